@@ -1,0 +1,1 @@
+"""The archive: records in, answers out, as generators; never holds the whole input."""

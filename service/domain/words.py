@@ -1,0 +1,52 @@
+"""How names are compared: without case, punctuation or number."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+_BETWEEN = re.compile(r"[^\w%&’]+")
+_IRREGULAR = {
+    "leaves": "leaf", "halves": "half", "loaves": "loaf", "knives": "knife", "geese": "goose",
+    "molasses": "molasses", "grass": "grass", "swiss": "swiss", "hummus": "hummus",
+    "asparagus": "asparagus", "couscous": "couscous", "citrus": "citrus", "oats": "oat",
+    "quatre": "quatre", "less": "less", "bitters": "bitter", "potatoes": "potato",
+    "tomatoes": "tomato", "mangoes": "mango", "cookies": "cookie", "brownies": "brownie",
+    "calories": "calorie", "pies": "pie", "ties": "tie", "species": "species",
+}  # fmt: skip
+
+
+def singular(word: str) -> str:
+    """Give the singular of an English word by its ending; a word without one is itself."""
+    if word in _IRREGULAR:
+        return _IRREGULAR[word]
+    if len(word) < 4 or not word.endswith("s") or word.endswith(("ss", "us", "is")):
+        return word
+    if word.endswith("ies"):
+        return word[:-3] + "y"
+    if word.endswith(("shes", "ches", "xes", "zes", "sses")):
+        return word[:-2]
+    return word[:-1]
+
+
+def fold(text: str) -> str:
+    """Fold a word for comparison: compatibility form, no case, no accent, no apostrophe.
+
+    >>> fold("Confectioners’")
+    'confectioner'
+    """
+    plain = unicodedata.normalize("NFKD", text).casefold()
+    plain = "".join(c for c in plain if not unicodedata.combining(c))
+    for mark in ("'s", "’s"):
+        plain = plain.removesuffix(mark)
+    return singular(plain.replace("'", "").replace("’", ""))
+
+
+def key_of(name: str) -> str:
+    """Give the key under which a name is found: its folded words, one blank between.
+
+    >>> key_of("Corn-Starch"), key_of("walnut meats"), key_of("confectioners’ sugar")
+    ('corn starch', 'walnut meat', 'confectioner sugar')
+    """
+    kept = name.replace("'", "’")
+    return " ".join(fold(word) for word in _BETWEEN.split(kept) if word.strip("’_"))

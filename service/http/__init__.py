@@ -1,0 +1,1 @@
+"""HTTP: requests to domain values, one call, answers back. No arithmetic lives here."""

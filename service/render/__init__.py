@@ -1,0 +1,1 @@
+"""Rendering: an answer to text for people and machines. Nothing is computed here."""

@@ -1,0 +1,199 @@
+"""The cupboard: every table indexed, where the rest of the service looks things up.
+
+A cupboard never changes. A house's own rows make a new one (``with_rows``), with its own digest.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from service import __version__
+from service.domain.words import key_of
+from service.errors import TableFault
+from service.tables.loader import load_tables, tables_digest
+from service.tables.rows import (
+    AcidityRow,
+    AllergenRow,
+    CompositionRow,
+    CompoundRow,
+    ConstantRow,
+    EggRow,
+    IngredientAllergenRow,
+    IngredientRow,
+    LeavenerRow,
+    LevelRow,
+    LimitRow,
+    MarketAllergenRow,
+    MarketRow,
+    NameRow,
+    PartRow,
+    StateRow,
+    UnitRow,
+    WeightRow,
+)
+
+Tables = Mapping[str, tuple[Any, ...]]
+
+
+def _grouped(rows: Iterable[Any], *columns: str) -> dict[Any, tuple[Any, ...]]:
+    """Index rows by one column's value, or by a tuple of several."""
+    found: dict[Any, list[Any]] = defaultdict(list)
+    for row in rows:
+        key = tuple(getattr(row, column) for column in columns)
+        found[key if len(key) > 1 else key[0]].append(row)
+    return {key: tuple(several) for key, several in found.items()}
+
+
+def _single(table: str, rows: Iterable[Any], *columns: str) -> dict[Any, Any]:
+    """Index rows that must be unique in a column. Raises: TableFault."""
+    found = _grouped(rows, *columns)
+    for key, several in found.items():
+        if len(several) > 1:
+            raise TableFault(f"{table}: {key!r} has {len(several)} rows")
+    return {key: several[0] for key, several in found.items()}
+
+
+class Cupboard:
+    """All rows, indexed. Look-ups named ``find_…`` give ``None`` or an empty tuple for a miss."""
+
+    def __init__(self, tables: Tables, knowledge: str) -> None:
+        self.tables = tables
+        #: The digest of tables, house rows and program version: the contract's ``knowledge``.
+        self.knowledge = knowledge
+        self.ingredients: dict[str, IngredientRow] = _single("ingredients", tables["ingredients"], "code")
+        self.units: dict[str, UnitRow] = _single("units", tables["units"], "code")
+        self.composition: dict[str, CompositionRow] = _single(
+            "composition", tables["composition"], "ingredient"
+        )
+        self.acidity: dict[str, AcidityRow] = _single("acidity", tables["acidity"], "ingredient")
+        self.leaveners: dict[str, LeavenerRow] = _single("leaveners", tables["leaveners"], "ingredient")
+        self.allergens: dict[str, AllergenRow] = _single("allergens", tables["allergens"], "key")
+        self.markets: dict[str, MarketRow] = _single("markets", tables["markets"], "market")
+        self.constants: dict[str, ConstantRow] = _single("constants", tables["constants"], "code")
+        self.eggs: dict[tuple[str, str], EggRow] = _single("eggs", tables["eggs"], "grade", "part")
+        self.levels: dict[tuple[str, str], LevelRow] = _single(
+            "levels", tables["levels"], "level", "measure_class"
+        )
+        self.parts: dict[tuple[str, str], PartRow] = _single("parts", tables["parts"], "ingredient", "part")
+        self.brings: dict[str, IngredientAllergenRow] = _single(
+            "ingredient_allergens", tables["ingredient_allergens"], "ingredient"
+        )
+        self.weights: dict[str, tuple[WeightRow, ...]] = _grouped(tables["weights"], "ingredient")
+        self.compounds: dict[str, tuple[CompoundRow, ...]] = _grouped(tables["compounds"], "ingredient")
+        self.market_allergens: dict[str, tuple[MarketAllergenRow, ...]] = _grouped(
+            tables["market_allergens"], "market"
+        )
+        self.limits: dict[str, tuple[LimitRow, ...]] = _grouped(tables["limits"], "rule")
+        self.names: dict[str, tuple[NameRow, ...]] = self._by_key(tables["names"], "name")
+        self.states: dict[str, tuple[StateRow, ...]] = self._by_key(tables["states"], "word")
+        self.part_words: dict[str, tuple[Any, ...]] = self._by_key(tables["part_words"], "word")
+        #: How many words the longest name has: readers need look no further.
+        self.longest_name = max((key.count(" ") + 1 for key in self.names), default=1)
+        self._check_references()
+
+    @staticmethod
+    def _by_key(rows: Iterable[Any], column: str) -> dict[str, tuple[Any, ...]]:
+        found: dict[str, list[Any]] = defaultdict(list)
+        for row in rows:
+            found[key_of(getattr(row, column))].append(row)
+        return {key: tuple(several) for key, several in found.items()}
+
+    def _check_references(self) -> None:
+        """Refuse rows that name an ingredient, unit or allergen that no row defines."""
+        for table, column, known in (
+            ("names", "code", self.ingredients),
+            ("weights", "ingredient", self.ingredients),
+            ("weights", "measure", self.units),
+            ("composition", "ingredient", self.ingredients),
+            ("acidity", "ingredient", self.ingredients),
+            ("compounds", "ingredient", self.ingredients),
+            ("ingredient_allergens", "ingredient", self.ingredients),
+            ("leaveners", "ingredient", self.ingredients),
+            ("parts", "ingredient", self.ingredients),
+            ("parts", "becomes", self.ingredients),
+            ("market_allergens", "allergen", self.allergens),
+            ("market_allergens", "market", self.markets),
+        ):
+            for row in self.tables[table]:
+                if getattr(row, column) not in known:
+                    raise TableFault(f"{table}: {column} {getattr(row, column)!r} is defined nowhere")
+        for row in self.tables["ingredient_allergens"]:
+            for key in row.contains + row.conditional:
+                if key not in self.allergens:
+                    raise TableFault(f"ingredient_allergens: {row.ingredient}: no allergen {key!r}")
+
+    def find_name(self, name: str, measures: str, language: str = "en") -> NameRow | None:
+        """Find the ingredient that a name means under a system of measures and a language.
+
+        A row for this system goes before one for all, a row for this language variety before one
+        for the language. An ingredient's code and its table name are names too.
+        """
+        rows = self.names.get(key_of(name), ())
+        best: tuple[int, int] | None = None
+        found: NameRow | None = None
+        for row in rows:
+            if row.measures and measures not in row.measures:
+                continue
+            if not language.startswith(row.language.split("-")[0]):
+                continue
+            if "-" in row.language and "-" in language and row.language != language:
+                continue
+            rank = (2 if row.measures else 0, 1 if row.language == language else 0)
+            if best is None or rank > best:
+                best, found = rank, row
+        return found
+
+    def limit_rows(self, rule: str, product_class: str | None) -> tuple[LimitRow, ...]:
+        """Give the limits of a rule for a class: its own rows, else those for ``all``."""
+        rows = self.limits.get(rule, ())
+        own = tuple(row for row in rows if row.product_class == product_class)
+        return own or tuple(row for row in rows if row.product_class == "all")
+
+    def with_rows(self, extra: Mapping[str, tuple[Any, ...]], digest: str) -> Cupboard:
+        """Give a cupboard in which a house's rows stand before the tables' own.
+
+        Shape: ``extra`` maps table names to rows; a row replaces the table's rows of the same
+        ingredient (and, in ``weights``, of the same state and measure). ``digest`` tells the house
+        rows apart and goes into ``knowledge``. Raises: TableFault.
+        """
+        merged = dict(self.tables)
+        for table, rows in extra.items():
+            merged[table] = _merged(table, self.tables[table], rows)
+        joined = hashlib.sha256(f"{self.knowledge}\0{digest}".encode()).hexdigest()
+        return Cupboard(merged, joined)
+
+
+_IDENTITY: dict[str, tuple[str, ...]] = {
+    "ingredients": ("code",),
+    "weights": ("ingredient", "state", "measure"),
+    "names": ("name", "language", "measures"),
+}
+
+
+def _merged(table: str, rows: tuple[Any, ...], house: tuple[Any, ...]) -> tuple[Any, ...]:
+    columns = _IDENTITY.get(table, ("ingredient",))
+    taken = {tuple(getattr(row, c) for c in columns) for row in house}
+    return (
+        tuple(row for row in rows if tuple(getattr(row, c) for c in columns) not in taken) + house
+    )
+
+
+def _with_own_names(tables: dict[str, tuple[Any, ...]]) -> dict[str, tuple[Any, ...]]:
+    """Add each ingredient's code and table name to the names, where no row claims them."""
+    claimed = {key_of(row.name) for row in tables["names"]}
+    own = []
+    for row in tables["ingredients"]:
+        for name in (row.name, row.code):
+            if key_of(name) not in claimed:
+                claimed.add(key_of(name))
+                own.append(NameRow(name, row.code, "en", (), "", "", (), False, row.source, row.evidence))
+    return {**tables, "names": tables["names"] + tuple(own)}
+
+
+def open_cupboard() -> Cupboard:
+    """Read all tables and index them. Raises: TableFault."""
+    knowledge = hashlib.sha256(f"{__version__}\0{tables_digest()}".encode()).hexdigest()
+    return Cupboard(_with_own_names(load_tables()), knowledge)

@@ -1,0 +1,389 @@
+"""One row type a table: its fields are the file's columns, in the same order.
+
+A field typed ``float`` must be filled, ``float | None`` may be empty (empty means: the source has no
+value), ``tuple[str, ...]`` is a list with ``;`` between, ``bool`` is ``yes`` or ``no``. Every row has
+``source`` (publication and place in it) and ``evidence`` (R read in the source, G a regulator's page,
+T a third party's summary, M from memory, J derived or judged).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class IngredientRow:
+    """An ingredient: table ``ingredients``.
+
+    ``code`` is a slug of its plain name; ``group`` is the shelf it stands on; ``role`` what it does
+    in a formula (flour | starch | sugar | syrup | fat | liquid | egg | white | yolk | leavener |
+    acid | yeast | salt | cocoa | chocolate | milk-solids | flavour | fruit | nut | gel | alcohol |
+    filler | water); ``flour``: the share that counts as flour in baker's percentages, 0 to 1;
+    ``usual_state``: what an unstated measure of it means: empty, a state, or ``handling`` where the
+    formula's ``handling`` decides; ``pack``: the bought pack decides what is in it.
+    """
+
+    code: str
+    name: str
+    group: str
+    role: str
+    flour: float
+    usual_state: str
+    pack: bool
+    note: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class NameRow:
+    """A name of an ingredient: table ``names``.
+
+    ``language``: a BCP 47 tag, ``en`` for all English; ``measures``: systems under which the name
+    means this (empty: all); ``state`` and ``part``: what the name itself says ("powdered cocoa" says
+    nothing, "whites" says part white); ``instead``: codes that the same name may mean elsewhere: a
+    reading that takes this row says so as an assumption; ``old``: found in old books.
+    """
+
+    name: str
+    code: str
+    language: str
+    measures: tuple[str, ...]
+    state: str
+    part: str
+    instead: tuple[str, ...]
+    old: bool
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class StateRow:
+    """A word or phrase that says how a thing is: table ``states``.
+
+    ``kind``: handling (how it was put in the measure: counts only before the ingredient's name),
+    form (how it is cut or ground), temper (melted, softened, cold: how warm), size (of a piece),
+    pack (drained, in syrup), process (beaten, scalded: says what was done, changes no mass).
+    ``state`` is the canonical word under which ``weights`` keeps its rows.
+    """
+
+    word: str
+    state: str
+    kind: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartWordRow:
+    """A word for a part of an egg or a fruit: table ``part_words`` ("whites" → ``white``)."""
+
+    word: str
+    part: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """What a part of an ingredient is: table ``parts`` (lemon, juice → lemon-juice)."""
+
+    ingredient: str
+    part: str
+    becomes: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class UnitRow:
+    """A unit or household measure: table ``units``.
+
+    ``code`` is unique (``cup_us``); ``name`` the trade name that a formula writes (``cup``), shared
+    by the rows of several systems; ``kind``: mass | volume | count | length | temperature | percent;
+    ``system``: any, or one of the formula's ``measures``, or ``old`` (household measures of old books,
+    found under any system when the system has none of that name); ``definition``: the size in terms of
+    the registry's units (``231 * inch ** 3 / 16``), empty for counts; ``low`` and ``high``: the band
+    of the size in mL or g where it is contested; ``ucum``: the UCUM code; ``words``: every spelling
+    that a line may use; ``measure_class``: cup | spoon | other (what a ``level`` word means for it).
+    """
+
+    code: str
+    name: str
+    kind: str
+    system: str
+    definition: str
+    low: float | None
+    high: float | None
+    ucum: str
+    words: tuple[str, ...]
+    measure_class: str
+    source: str
+    evidence: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class LevelRow:
+    """How much a scant, rounded or heaped measure holds: table ``levels``. Units: times level."""
+
+    level: str
+    measure_class: str
+    factor: float
+    low: float
+    high: float
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class WeightRow:
+    """The mass of a measure of an ingredient in a state: table ``weights``.
+
+    ``measure`` is a unit's code (``cup_us``, ``tsp_us``, ``each``, ``slice``, ``stick`` …), ``amount``
+    how many of it weigh ``grams`` (band ``low``–``high``, same amount). ``state`` is empty for the
+    thing as it is. ``rank`` 1 is the row that is taken; rivals of the same ingredient, state and
+    measure have 2, 3 … and widen the band.
+    """
+
+    ingredient: str
+    state: str
+    measure: str
+    amount: float
+    grams: float
+    low: float
+    high: float
+    rank: int
+    source: str
+    evidence: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class EggRow:
+    """An egg by grade: table ``eggs``. ``part``: shell (with shell), whole (without), white, yolk.
+    Units: grams an egg."""
+
+    grade: str
+    part: str
+    grams: float
+    low: float
+    high: float
+    source: str
+    evidence: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class CompositionRow:
+    """What 100 g of an ingredient hold: table ``composition``. Units: g, but ``energy_kcal``,
+    ``sodium_mg``. Empty means that the source has no value: unknown, never zero. ``same_as``: the
+    code whose row this one shares, and then ``why``. ``entry`` is the source's own id."""
+
+    ingredient: str
+    water: float | None
+    energy_kcal: float | None
+    protein: float | None
+    fat: float | None
+    saturated: float | None
+    carbohydrate: float | None
+    fibre: float | None
+    sugars: float | None
+    starch: float | None
+    sodium_mg: float | None
+    alcohol: float | None
+    same_as: str
+    why: str
+    entry: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class AcidityRow:
+    """The acid that 100 g of an ingredient bring against soda: table ``acidity``. Units:
+    milliequivalents; negative where it is alkaline."""
+
+    ingredient: str
+    meq: float
+    low: float
+    high: float
+    source: str
+    evidence: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class CompoundRow:
+    """A part of a compound ingredient, in the usual descending order: table ``compounds``.
+
+    ``part`` is an ingredient's code where the tables know it, else plain words; ``low`` and ``high``
+    the share in percent where a standard says so; ``market`` where it holds (empty: anywhere)."""
+
+    ingredient: str
+    position: int
+    part: str
+    low: float | None
+    high: float | None
+    market: str
+    source: str
+    evidence: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class IngredientAllergenRow:
+    """What an ingredient brings: table ``ingredient_allergens``.
+
+    ``contains``: allergen keys that it always holds; ``conditional``: keys that the bought pack may
+    hold (never guessed either way); ``plain``: it is one plain substance or plant, so that absence of
+    every other listed source may stand."""
+
+    ingredient: str
+    contains: tuple[str, ...]
+    conditional: tuple[str, ...]
+    plain: bool
+    source: str
+    evidence: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class AllergenRow:
+    """An allergen: table ``allergens``. ``group`` names the wider key that it belongs to
+    (``almond`` in ``tree-nut``), empty for none; ``gs1`` the GS1 allergen type code."""
+
+    key: str
+    name: str
+    gs1: str
+    group: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class MarketRow:
+    """A market and its law: table ``markets``. ``statement`` is how a list without an ingredient
+    list is worded; ``{names}`` stands for the allergens."""
+
+    market: str
+    name: str
+    law: str
+    statement: str
+    in_force: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class MarketAllergenRow:
+    """An allergen that a market lists: table ``market_allergens``. ``declare_as`` is the word to
+    print; ``status`` mandatory or recommended; ``exceptions`` in words."""
+
+    market: str
+    allergen: str
+    declare_as: str
+    status: str
+    threshold: str
+    exceptions: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class LimitRow:
+    """A limit that a rule holds a formula to: table ``limits``.
+
+    ``product_class`` is a class code or ``all``; ``measure`` what is measured; an empty end is open;
+    ``severity_low`` and ``severity_high`` say what it is to lie outside: error | warning | note."""
+
+    code: str
+    rule: str
+    product_class: str
+    measure: str
+    low: float | None
+    typical: float | None
+    high: float | None
+    unit: str
+    severity_low: str
+    severity_high: str
+    source: str
+    evidence: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class ConstantRow:
+    """A constant of nature or convention: table ``constants`` (molar masses, gas volume, the
+    reference powder, a cup of flour in grams)."""
+
+    code: str
+    value: float
+    low: float | None
+    high: float | None
+    unit: str
+    source: str
+    evidence: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class LeavenerRow:
+    """A leavener's chemistry: table ``leaveners``.
+
+    ``kind``: carbonate | ammonia | acid | powder | yeast. Per gram of it: ``carbonate_meq`` what acid
+    it takes up, ``acid_meq`` what carbonate it takes up, ``co2_mmol`` the gas it can give with enough
+    acid (a powder: by itself), ``sodium_mg``. ``fresh_yeast``: grams of fresh yeast that one gram
+    stands for."""
+
+    ingredient: str
+    kind: str
+    carbonate_meq: float | None
+    acid_meq: float | None
+    acid_meq_low: float | None
+    acid_meq_high: float | None
+    co2_mmol: float | None
+    co2_low: float | None
+    co2_high: float | None
+    sodium_mg: float | None
+    fresh_yeast: float | None
+    source: str
+    evidence: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class CautionRow:
+    """A food-safety caution: table ``cautions``. ``trigger`` names the test that raises it."""
+
+    key: str
+    trigger: str
+    caution: str
+    value: str
+    source: str
+    evidence: str
+
+
+#: Every table by name, with its row type. A table's file or folder has the same name.
+TABLES: dict[str, type] = {
+    "ingredients": IngredientRow,
+    "names": NameRow,
+    "states": StateRow,
+    "part_words": PartWordRow,
+    "parts": PartRow,
+    "units": UnitRow,
+    "levels": LevelRow,
+    "weights": WeightRow,
+    "eggs": EggRow,
+    "composition": CompositionRow,
+    "acidity": AcidityRow,
+    "compounds": CompoundRow,
+    "ingredient_allergens": IngredientAllergenRow,
+    "allergens": AllergenRow,
+    "markets": MarketRow,
+    "market_allergens": MarketAllergenRow,
+    "limits": LimitRow,
+    "constants": ConstantRow,
+    "leaveners": LeavenerRow,
+    "cautions": CautionRow,
+}
