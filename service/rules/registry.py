@@ -12,9 +12,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 
+from service.domain.band import Band
 from service.domain.finding import SEVERITIES, Finding
 from service.domain.formula import Component, Formula
-from service.domain.band import Band
 from service.domain.weighed import Weighed, WeighedLine
 from service.tables.cupboard import Cupboard
 

@@ -63,13 +63,17 @@ class Cupboard:
         self.tables = tables
         #: The digest of tables, house rows and program version: the contract's ``knowledge``.
         self.knowledge = knowledge
-        self.ingredients: dict[str, IngredientRow] = _single("ingredients", tables["ingredients"], "code")
+        self.ingredients: dict[str, IngredientRow] = _single(
+            "ingredients", tables["ingredients"], "code"
+        )
         self.units: dict[str, UnitRow] = _single("units", tables["units"], "code")
         self.composition: dict[str, CompositionRow] = _single(
             "composition", tables["composition"], "ingredient"
         )
         self.acidity: dict[str, AcidityRow] = _single("acidity", tables["acidity"], "ingredient")
-        self.leaveners: dict[str, LeavenerRow] = _single("leaveners", tables["leaveners"], "ingredient")
+        self.leaveners: dict[str, LeavenerRow] = _single(
+            "leaveners", tables["leaveners"], "ingredient"
+        )
         self.allergens: dict[str, AllergenRow] = _single("allergens", tables["allergens"], "key")
         self.markets: dict[str, MarketRow] = _single("markets", tables["markets"], "market")
         self.constants: dict[str, ConstantRow] = _single("constants", tables["constants"], "code")
@@ -77,12 +81,16 @@ class Cupboard:
         self.levels: dict[tuple[str, str], LevelRow] = _single(
             "levels", tables["levels"], "level", "measure_class"
         )
-        self.parts: dict[tuple[str, str], PartRow] = _single("parts", tables["parts"], "ingredient", "part")
+        self.parts: dict[tuple[str, str], PartRow] = _single(
+            "parts", tables["parts"], "ingredient", "part"
+        )
         self.brings: dict[str, IngredientAllergenRow] = _single(
             "ingredient_allergens", tables["ingredient_allergens"], "ingredient"
         )
         self.weights: dict[str, tuple[WeightRow, ...]] = _grouped(tables["weights"], "ingredient")
-        self.compounds: dict[str, tuple[CompoundRow, ...]] = _grouped(tables["compounds"], "ingredient")
+        self.compounds: dict[str, tuple[CompoundRow, ...]] = _grouped(
+            tables["compounds"], "ingredient"
+        )
         self.market_allergens: dict[str, tuple[MarketAllergenRow, ...]] = _grouped(
             tables["market_allergens"], "market"
         )
@@ -119,7 +127,9 @@ class Cupboard:
         ):
             for row in self.tables[table]:
                 if getattr(row, column) not in known:
-                    raise TableFault(f"{table}: {column} {getattr(row, column)!r} is defined nowhere")
+                    raise TableFault(
+                        f"{table}: {column} {getattr(row, column)!r} is defined nowhere"
+                    )
         for row in self.tables["ingredient_allergens"]:
             for key in row.contains + row.conditional:
                 if key not in self.allergens:
@@ -189,7 +199,9 @@ def _with_own_names(tables: dict[str, tuple[Any, ...]]) -> dict[str, tuple[Any, 
         for name in (row.name, row.code):
             if key_of(name) not in claimed:
                 claimed.add(key_of(name))
-                own.append(NameRow(name, row.code, "en", (), "", "", (), False, row.source, row.evidence))
+                own.append(
+                    NameRow(name, row.code, "en", (), "", "", (), False, row.source, row.evidence)
+                )
     return {**tables, "names": tables["names"] + tuple(own)}
 
 

@@ -57,7 +57,9 @@ def _check(row: Any) -> None:
     if row.evidence.split("/")[0] not in EVIDENCE:
         raise ValueError(f"evidence: {row.evidence!r} is none of R, G, T, M, J")
     low, high = getattr(row, "low", None), getattr(row, "high", None)
-    value = next((getattr(row, n) for n in ("grams", "value", "factor", "meq") if hasattr(row, n)), None)
+    value = next(
+        (getattr(row, n) for n in ("grams", "value", "factor", "meq") if hasattr(row, n)), None
+    )
     if low is not None and high is not None and low > high:
         raise ValueError(f"low {low} lies above high {high}")
     if value is not None and low is not None and low > value:
@@ -82,7 +84,9 @@ def read_rows(name: str, text: str, row_type: type[Row]) -> Iterator[Row]:
         if header is None:
             header = cells
             if header != names:
-                raise TableFault(f"{name}, line {lines.line_num}: columns are {header}, not {names}")
+                raise TableFault(
+                    f"{name}, line {lines.line_num}: columns are {header}, not {names}"
+                )
             continue
         if len(cells) != len(names):
             raise TableFault(f"{name}, line {lines.line_num}: {len(cells)} cells, not {len(names)}")
