@@ -71,9 +71,7 @@ class Cupboard:
             "composition", tables["composition"], "ingredient"
         )
         self.acidity: dict[str, AcidityRow] = _single("acidity", tables["acidity"], "ingredient")
-        self.leaveners: dict[str, LeavenerRow] = _single(
-            "leaveners", tables["leaveners"], "ingredient"
-        )
+        self.leaveners: dict[str, LeavenerRow] = _single("leaveners", tables["leaveners"], "ingredient")
         self.allergens: dict[str, AllergenRow] = _single("allergens", tables["allergens"], "key")
         self.markets: dict[str, MarketRow] = _single("markets", tables["markets"], "market")
         self.constants: dict[str, ConstantRow] = _single("constants", tables["constants"], "code")
@@ -88,9 +86,7 @@ class Cupboard:
             "ingredient_allergens", tables["ingredient_allergens"], "ingredient"
         )
         self.weights: dict[str, tuple[WeightRow, ...]] = _grouped(tables["weights"], "ingredient")
-        self.compounds: dict[str, tuple[CompoundRow, ...]] = _grouped(
-            tables["compounds"], "ingredient"
-        )
+        self.compounds: dict[str, tuple[CompoundRow, ...]] = _grouped(tables["compounds"], "ingredient")
         self.market_allergens: dict[str, tuple[MarketAllergenRow, ...]] = _grouped(
             tables["market_allergens"], "market"
         )
@@ -127,9 +123,7 @@ class Cupboard:
         ):
             for row in self.tables[table]:
                 if getattr(row, column) not in known:
-                    raise TableFault(
-                        f"{table}: {column} {getattr(row, column)!r} is defined nowhere"
-                    )
+                    raise TableFault(f"{table}: {column} {getattr(row, column)!r} is defined nowhere")
         for row in self.tables["ingredient_allergens"]:
             for key in row.contains + row.conditional:
                 if key not in self.allergens:
@@ -186,9 +180,7 @@ _IDENTITY: dict[str, tuple[str, ...]] = {
 def _merged(table: str, rows: tuple[Any, ...], house: tuple[Any, ...]) -> tuple[Any, ...]:
     columns = _IDENTITY.get(table, ("ingredient",))
     taken = {tuple(getattr(row, c) for c in columns) for row in house}
-    return (
-        tuple(row for row in rows if tuple(getattr(row, c) for c in columns) not in taken) + house
-    )
+    return tuple(row for row in rows if tuple(getattr(row, c) for c in columns) not in taken) + house
 
 
 def _with_own_names(tables: dict[str, tuple[Any, ...]]) -> dict[str, tuple[Any, ...]]:

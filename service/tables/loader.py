@@ -57,15 +57,24 @@ def _check(row: Any) -> None:
     if row.evidence.split("/")[0] not in EVIDENCE:
         raise ValueError(f"evidence: {row.evidence!r} is none of R, G, T, M, J")
     low, high = getattr(row, "low", None), getattr(row, "high", None)
-    value = next(
-        (getattr(row, n) for n in ("grams", "value", "factor", "meq") if hasattr(row, n)), None
-    )
+    value = next((getattr(row, n) for n in ("grams", "value", "factor", "meq") if hasattr(row, n)), None)
     if low is not None and high is not None and low > high:
         raise ValueError(f"low {low} lies above high {high}")
     if value is not None and low is not None and low > value:
         raise ValueError(f"low {low} lies above the value {value}")
     if value is not None and high is not None and high < value:
         raise ValueError(f"high {high} lies below the value {value}")
+
+
+def _cells(names: list[str], readers: list[Callable[[str], Any]], cells: list[str]) -> list[Any]:
+    """Read a row's cells; a fault names its column."""
+    values = []
+    for name, read, cell in zip(names, readers, cells, strict=True):
+        try:
+            values.append(read(cell.strip()))
+        except ValueError as error:
+            raise ValueError(f"column {name}: {error}") from error
+    return values
 
 
 def read_rows(name: str, text: str, row_type: type[Row]) -> Iterator[Row]:
@@ -84,23 +93,15 @@ def read_rows(name: str, text: str, row_type: type[Row]) -> Iterator[Row]:
         if header is None:
             header = cells
             if header != names:
-                raise TableFault(
-                    f"{name}, line {lines.line_num}: columns are {header}, not {names}"
-                )
+                raise TableFault(f"{name}, line {lines.line_num}: columns are {header}, not {names}")
             continue
         if len(cells) != len(names):
             raise TableFault(f"{name}, line {lines.line_num}: {len(cells)} cells, not {len(names)}")
-        column = ""
         try:
-            values = []
-            for column, read, cell in zip(names, readers, cells, strict=True):
-                values.append(read(cell.strip()))
-            column = ""
-            row = row_type(*values)
+            row = row_type(*_cells(names, readers, cells))
             _check(row)
         except ValueError as error:
-            where = f", column {column}" if column else ""
-            raise TableFault(f"{name}, line {lines.line_num}{where}: {error}") from error
+            raise TableFault(f"{name}, line {lines.line_num}: {error}") from error
         yield row
 
 
