@@ -8,14 +8,17 @@
     ├── Forbidden              403  the key does not reach so far
     ├── NotFound               404  no such resource
     ├── Gone                   410  it was deleted; its last version remains
-    ├── Conflict               409  the id is taken, or an idempotency key was used for another body
+    ├── Conflict               409  the id is taken
     ├── PreconditionFailed     412  a lost race
     ├── TooLarge               413  beyond the bounds on size
     ├── UnsupportedMedia       415  a body of a kind that this resource does not take
     ├── NotAcceptable          406  no representation of the asked kind
     ├── Invalid                422  shape and bounds; carries every fault at once
+    │   └── KeyReused          422  an idempotency key was used for another body
     ├── PreconditionRequired   428  If-Match is missing
     ├── TooManyRequests        429  slow down
+    ├── StoreBusy              503  the store is locked or cannot be read just now
+    ├── StoreFull              507  the disk is full: nothing was stored
     └── TableFault             500  a row of our own tables is wrong (at start, never in a request)
 
 Each class carries data, not a finished sentence; ``service.http.problems`` is the one place that
@@ -53,6 +56,11 @@ class TarebookError(Exception):
         self.detail = detail
         self.faults = faults
 
+    @property
+    def members(self) -> dict[str, str | int]:
+        """Give what this refusal tells beside the usual members of a problem document."""
+        return {}
+
 
 class NotUnderstood(TarebookError):
     """The body is not JSON in our sense; the detail tells line and column."""
@@ -60,6 +68,16 @@ class NotUnderstood(TarebookError):
     slug = "not-json"
     title = "The body is not JSON that this service reads"
     status = 400
+
+    def __init__(self, detail: str = "", *, line: int = 1, column: int = 1) -> None:
+        super().__init__(detail)
+        self.line = line
+        self.column = column
+
+    @property
+    def members(self) -> dict[str, str | int]:
+        """Give line and column, both from 1."""
+        return {"line": self.line, "column": self.column}
 
 
 class Unauthorised(TarebookError):
@@ -95,7 +113,7 @@ class NotAcceptable(TarebookError):
 
 
 class Conflict(TarebookError):
-    """The id is taken, or an idempotency key was used for another body."""
+    """The id is taken."""
 
     slug = "conflict"
     title = "The request conflicts with what is stored"
@@ -103,11 +121,21 @@ class Conflict(TarebookError):
 
 
 class Gone(TarebookError):
-    """The formula was deleted; its last version remains."""
+    """The formula was deleted; ``version`` is its last one, which remains."""
 
     slug = "gone"
     title = "The formula was deleted"
     status = 410
+
+    def __init__(self, detail: str = "", *, formula: str = "", version: int = 0) -> None:
+        super().__init__(detail)
+        self.formula = formula
+        self.version = version
+
+    @property
+    def members(self) -> dict[str, str | int]:
+        """Give the number of the version that remains."""
+        return {"last_version": self.version}
 
 
 class PreconditionFailed(TarebookError):
@@ -142,6 +170,13 @@ class Invalid(TarebookError):
     status = 422
 
 
+class KeyReused(Invalid):
+    """An ``Idempotency-Key`` came again with another body (IETF draft, section 2.7)."""
+
+    slug = "idempotency-key-reused"
+    title = "The idempotency key was used for another request"
+
+
 class PreconditionRequired(TarebookError):
     """The write needs ``If-Match`` or ``If-None-Match: *`` (RFC 6585)."""
 
@@ -151,11 +186,31 @@ class PreconditionRequired(TarebookError):
 
 
 class TooManyRequests(TarebookError):
-    """The caller asked too often."""
+    """The caller asked too often. Units of ``retry_after``: seconds."""
 
     slug = "too-many-requests"
     title = "Too many requests"
     status = 429
+
+    def __init__(self, detail: str = "", *, retry_after: int = 1) -> None:
+        super().__init__(detail)
+        self.retry_after = retry_after
+
+
+class StoreBusy(TarebookError):
+    """The store cannot be read or written just now; nothing was stored."""
+
+    slug = "store-busy"
+    title = "The store does not answer just now"
+    status = 503
+
+
+class StoreFull(TarebookError):
+    """The disk is full; nothing was stored."""
+
+    slug = "store-full"
+    title = "There is no room to store this"
+    status = 507
 
 
 class TableFault(TarebookError):
