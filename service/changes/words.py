@@ -1,0 +1,265 @@
+"""Parameters in words: what a query says, read into ``Changes``, every fault at once.
+
+``PARAMETERS`` is the catalogue that the OpenAPI document shows; a value is taken when it fits its
+parameter's ``pattern``, so that the document and the code cannot differ. Names that need the tables
+(ingredients, units, egg grades, lines of the formula) are held against them where the change is
+applied.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from fractions import Fraction
+from typing import Any
+
+from service.domain.changes import TARGETS, Amount, Changes, Choice, Have
+from service.domain.formula import SYSTEMS
+from service.domain.quantity import Quantity, read_fraction
+from service.errors import Fault, Invalid
+
+_VULGAR = "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
+#: An amount above zero and below a million: ``2``, ``2.5``, ``.5``, ``1/3``, ``2 1/4``, ``2¼``.
+_AMOUNT = (
+    r"(?:(?:[0-9]{1,6} )?[1-9][0-9]{0,5}/[1-9][0-9]{0,5}"
+    rf"|(?:[0-9]{{1,6}} ?)?[{_VULGAR}]"
+    r"|0{0,5}[1-9][0-9]{0,5}(?:\.[0-9]{1,6})?"
+    r"|0?\.[0-9]{0,5}[1-9][0-9]{0,5})"
+)
+#: A share from zero to below one: ``0.12``, ``12%``.
+_SHARE = r"(?:0|0?\.[0-9]{1,6}|[0-9]{1,2}(?:\.[0-9]{1,4})?%)"
+_UNIT = r"[A-Za-z\[][A-Za-z0-9_\[\]. -]{0,30}"
+_NAME = r"[^:]{1,100}"
+_LINE = r"/components/[0-9]{1,2}/ingredients/[0-9]{1,3}"
+
+_SPLIT = re.compile(rf"({_AMOUNT}) ?({_UNIT})?")
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """A parameter that every view takes: its ``name``, what it means, the ``pattern`` that a value
+    fits (anchored at both ends), an ``example``, the only ``values`` where they are few, and whether
+    it may be given several times."""
+
+    name: str
+    meaning: str
+    pattern: str
+    example: str
+    repeatable: bool = False
+    values: tuple[str, ...] = ()
+
+
+def _one_of(*values: str) -> str:
+    return "(?:" + "|".join(values) + ")"
+
+
+def _parameter(
+    name: str,
+    body: str,
+    example: str,
+    meaning: str,
+    repeatable: bool = False,
+    values: tuple[str, ...] = (),
+) -> Parameter:
+    return Parameter(name, meaning, f"^{body}$", example, repeatable, values)
+
+
+AS = ("mass", "volume")
+ROUNDINGS = ("none", "scale", "kitchen")
+
+#: Every parameter of the common changes, in the order in which they are applied.
+PARAMETERS: tuple[Parameter, ...] = (
+    _parameter(
+        "choose", rf"{_LINE}:(?:[0-9]{{1,3}}|with|without)", "/components/0/ingredients/2:1",
+        "Which alternative of a line is taken (0 is the line's own), or whether an optional line is in"
+        " (with) or out (without). The line is a JSON Pointer into the formula as given.", True,
+    ),
+    _parameter(
+        "swap", rf"{_NAME}:{_NAME}", "cake-flour:all-purpose-flour",
+        "Put one ingredient in the place of another; what it disturbs is balanced anew.", True,
+    ),
+    _parameter("factor", _AMOUNT, "1/3", "Scale every amount by this factor."),
+    _parameter("portions", _AMOUNT, "24", "Scale to so many portions; the formula must say its own."),
+    _parameter("pieces", _AMOUNT, "40", "Scale to so many pieces; with piece_mass, of that mass each."),
+    _parameter(
+        "piece_mass", rf"{_AMOUNT} ?{_UNIT}", "60g", "The mass of one finished piece; with pieces."
+    ),
+    _parameter(
+        "bake_loss", _SHARE, "12%", "The share of its mass that a piece loses in the oven; with pieces."
+    ),
+    _parameter(
+        "scrap", _SHARE, "3%", "The share of what is mixed that does not become pieces; with pieces."
+    ),
+    _parameter("mass", rf"{_AMOUNT} ?{_UNIT}", "900g", "Scale to this mass of all lines together."),
+    _parameter("flour", rf"{_AMOUNT} ?{_UNIT}", "500g", "Scale to this mass of flour."),
+    _parameter(
+        "have", rf"{_NAME}:{_AMOUNT} ?(?:{_UNIT})?", "egg:6",
+        "Scale to what is at hand: an ingredient and how much of it, a count where no unit stands. Of"
+        " several the scarcest decides.", True,
+    ),
+    _parameter(
+        "measures", _one_of(*SYSTEMS), "metric",
+        "Write cups and spoons in these measures; each line keeps its mass.", values=SYSTEMS,
+    ),
+    _parameter(
+        "as", _one_of(*AS), "mass",
+        "Write every line as a mass (grams; ounces where measures asks for us, us-label or imperial),"
+        " or every mass as cups and spoons.", values=AS,
+    ),
+    _parameter(
+        "egg_grade", "[a-z]{2}-[a-z-]{1,20}", "eu-m",
+        "Count eggs of this grade; each line keeps its mass of egg.",
+    ),
+    _parameter(
+        "rounding", _one_of(*ROUNDINGS), "kitchen",
+        "none; scale (to the steps of a scale, see resolution); kitchen (to spoons and cups that a"
+        " kitchen has, whole eggs).", values=ROUNDINGS,
+    ),
+    _parameter(
+        "resolution", _AMOUNT, "5",
+        "The step of the scale in grams, finer for small amounts; with rounding=scale or kitchen.",
+    ),
+)  # fmt: skip
+
+CATALOGUE: dict[str, Parameter] = {each.name: each for each in PARAMETERS}
+
+
+def _amount_of(text: str) -> Fraction:
+    """Read what fits the pattern of an amount."""
+    value = read_fraction(f"0{text}" if text.startswith(".") else text)
+    if value is None:
+        raise ValueError(text)
+    return value
+
+
+def _with_unit(text: str) -> Amount:
+    match = _SPLIT.fullmatch(text)
+    if match is None:
+        raise ValueError(text)
+    return Amount(_amount_of(match[1]), (match[2] or "").strip())
+
+
+def _share_of(text: str) -> Fraction:
+    return Fraction(text[:-1]) / 100 if text.endswith("%") else Fraction(text)
+
+
+def _choice_of(text: str) -> Choice:
+    line, _, take = text.rpartition(":")
+    component, position = re.findall(r"[0-9]+", line)
+    pointer = f"/components/{int(component)}/ingredients/{int(position)}"
+    return Choice(pointer, str(int(take)) if take.isdigit() else take)
+
+
+def _swap_of(text: str) -> tuple[str, str]:
+    before, _, after = text.partition(":")
+    return before.strip(), after.strip()
+
+
+def _have_of(text: str) -> Have:
+    ingredient, _, amount = text.partition(":")
+    at_hand = _with_unit(amount)
+    return Have(ingredient.strip(), Quantity.of(at_hand.quantity), at_hand.unit)
+
+
+_READ: dict[str, Callable[[str], Any]] = {
+    "choose": _choice_of, "swap": _swap_of, "factor": _amount_of, "portions": _amount_of,
+    "pieces": _amount_of, "piece_mass": _with_unit, "bake_loss": _share_of, "scrap": _share_of,
+    "mass": _with_unit, "flour": _with_unit, "have": _have_of, "measures": str, "as": str,
+    "egg_grade": str, "rounding": str, "resolution": _amount_of,
+}  # fmt: skip
+#: Where a parameter's name is a word of the language that the code is written in.
+_FIELD = {"as": "as_"}
+#: Parameters that say something about another one, and which.
+_BELONGS = {
+    "piece_mass": ("pieces",), "bake_loss": ("pieces",), "scrap": ("pieces",),
+    "resolution": ("rounding",),
+}  # fmt: skip
+
+
+def suggest(word: str, known: Sequence[str]) -> str:
+    """Give a clause that names the nearest known word, or nothing where none is near."""
+    near = get_close_matches(word.strip().lower(), known, n=1, cutoff=0.6)
+    return f"; did you mean {near[0]!r}?" if near else ""
+
+
+def _unfit(parameter: Parameter, text: str) -> Fault:
+    """Say what a value should have been."""
+    shown = text if len(text) <= 60 else f"{text[:60]}…"
+    if parameter.values:
+        known = ", ".join(parameter.values)
+        detail = f"{shown!r} is none of {known}{suggest(text, parameter.values)}"
+        return Fault("unknown-value", detail, parameter=parameter.name)
+    detail = f"{shown!r} is not of the form {parameter.example!r}"
+    return Fault("not-understood", detail, parameter=parameter.name)
+
+
+def _read_one(parameter: Parameter, texts: Sequence[str], faults: list[Fault]) -> list[Any]:
+    """Read all values of one parameter; what does not fit goes to the faults."""
+    if len(texts) > 1 and not parameter.repeatable:
+        detail = f"{parameter.name} is given {len(texts)} times; it is taken once"
+        faults.append(Fault("given-twice", detail, parameter=parameter.name))
+    values = []
+    for text in texts:
+        if len(text) > 200 or not re.fullmatch(parameter.pattern[1:-1], text):
+            faults.append(_unfit(parameter, text))
+        else:
+            values.append(_READ[parameter.name](text))
+    return values
+
+
+def _together(given: Mapping[str, Sequence[str]]) -> list[Fault]:
+    """Find parameters that do not go together, or that lack the one they belong to."""
+    faults = []
+    targets = [name for name in TARGETS if given.get(name)]
+    if len(targets) > 1:
+        said = ", ".join(targets)
+        faults += [
+            Fault("several-targets", f"one target of scaling at most: {said} are given", parameter=name)
+            for name in targets
+        ]
+    for name, owners in _BELONGS.items():
+        if given.get(name) and not any(given.get(owner) for owner in owners):
+            detail = f"{name} says nothing without {' or '.join(owners)}"
+            faults.append(Fault("needs-another", detail, parameter=name))
+    if given.get("resolution") and list(given.get("rounding", ())) == ["none"]:
+        detail = "resolution says nothing with rounding=none"
+        faults.append(Fault("needs-another", detail, parameter="resolution"))
+    return faults
+
+
+def _contradictions(choices: Sequence[Choice]) -> list[Fault]:
+    """Find lines for which two different choices of a kind are asked, or a choice and its absence."""
+    faults = []
+    takes: dict[str, set[str]] = {}
+    for choice in choices:
+        takes.setdefault(choice.line, set()).add(choice.take)
+    for line, several in takes.items():
+        indices = [take for take in several if take.isdigit()]
+        if len(indices) > 1 or ("without" in several and len(several) > 1):
+            said = ", ".join(sorted(several))
+            faults.append(
+                Fault("contradiction", f"{line}: {said} exclude each other", parameter="choose")
+            )
+    return faults
+
+
+def read_changes(words: Mapping[str, Sequence[str]]) -> Changes:
+    """Read the common changes from a query.
+
+    Shape: ``words`` maps a parameter's name to its values in the order given. Names that are not in
+    ``PARAMETERS`` are the caller's own to take or to refuse. Raises: Invalid, with one fault a spot.
+    """
+    faults: list[Fault] = []
+    fields: dict[str, Any] = {}
+    for parameter in PARAMETERS:
+        values = _read_one(parameter, words.get(parameter.name, ()), faults)
+        if values:
+            field = _FIELD.get(parameter.name, parameter.name)
+            fields[field] = tuple(values) if parameter.repeatable else values[0]
+    faults += _together(words)
+    faults += _contradictions(fields.get("choose", ()))
+    if faults:
+        raise Invalid("Some parameters do not fit", faults=tuple(faults))
+    return Changes(**fields)
