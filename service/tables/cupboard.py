@@ -17,6 +17,7 @@ from service.tables.loader import load_tables, tables_digest
 from service.tables.rows import (
     AcidityRow,
     AllergenRow,
+    ClassRow,
     CompositionRow,
     CompoundRow,
     ConstantRow,
@@ -75,6 +76,7 @@ class Cupboard:
         self.allergens: dict[str, AllergenRow] = _single("allergens", tables["allergens"], "key")
         self.markets: dict[str, MarketRow] = _single("markets", tables["markets"], "market")
         self.constants: dict[str, ConstantRow] = _single("constants", tables["constants"], "code")
+        self.classes: dict[str, ClassRow] = _single("classes", tables["classes"], "code")
         self.eggs: dict[tuple[str, str], EggRow] = _single("eggs", tables["eggs"], "grade", "part")
         self.levels: dict[tuple[str, str], LevelRow] = _single(
             "levels", tables["levels"], "level", "measure_class"

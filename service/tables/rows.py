@@ -364,6 +364,22 @@ class CautionRow:
     evidence: str
 
 
+@dataclass(frozen=True, slots=True)
+class ClassRow:
+    """A product class: table ``classes``.
+
+    ``raised_by``: what makes it rise, the chief means first: gas (soda, powder, ammonia) | yeast |
+    foam (air beaten into egg) | cream (air beaten into fat) | steam | none; ``what`` says in words
+    what the class is."""
+
+    code: str
+    name: str
+    raised_by: tuple[str, ...]
+    what: str
+    source: str
+    evidence: str
+
+
 #: Every table by name, with its row type. A table's file or folder has the same name.
 TABLES: dict[str, type] = {
     "ingredients": IngredientRow,
@@ -386,4 +402,5 @@ TABLES: dict[str, type] = {
     "constants": ConstantRow,
     "leaveners": LeavenerRow,
     "cautions": CautionRow,
+    "classes": ClassRow,
 }
