@@ -380,6 +380,27 @@ class ClassRow:
     evidence: str
 
 
+@dataclass(frozen=True, slots=True)
+class SpoonSetRow:
+    """A cup, spoon or other measure as kitchens have it: table ``spoon_sets``.
+
+    ``system`` is a formula's ``measures``, or ``any`` for what keeps its own measure; ``position``
+    orders the measures of a system from large to small; the measure shows the multiples of its
+    ``steps`` (exact amounts, ``1/4``); ``least`` and ``most`` bound the amounts for which it is taken.
+    ``unit`` is a unit's code, ``egg``, or ``other`` for whatever has no row.
+    """
+
+    system: str
+    unit: str
+    position: int
+    steps: tuple[str, ...]
+    least: float
+    most: float | None
+    source: str
+    evidence: str
+    note: str
+
+
 #: Every table by name, with its row type. A table's file or folder has the same name.
 TABLES: dict[str, type] = {
     "ingredients": IngredientRow,
@@ -403,4 +424,6 @@ TABLES: dict[str, type] = {
     "leaveners": LeavenerRow,
     "cautions": CautionRow,
     "classes": ClassRow,
+    "spoon_sets": SpoonSetRow,
+    "roundings": ConstantRow,
 }
