@@ -69,7 +69,8 @@ def make_environment() -> None:
 
 def run(command: list[str], fault: str) -> None:
     """Run a command silently; its output is shown only when it fails. Raises: CannotPrepare."""
-    done = subprocess.run(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, check=False)
+    pipe, merged = subprocess.PIPE, subprocess.STDOUT
+    done = subprocess.run(command, stdout=pipe, stderr=merged, text=True, check=False)
     if done.returncode != 0:
         sys.stderr.write(done.stdout)
         raise CannotPrepare(fault)
@@ -99,7 +100,8 @@ def prepare(wanted: str) -> None:
         STAMP.unlink(missing_ok=True)
         install = [str(ENVIRONMENT / "bin" / "python"), "-m", "pip", "install", "--quiet"]
         locked = ["--require-hashes", "--only-binary", ":all:", "--no-deps", "-r"]
-        run([*install, *locked, str(REQUIREMENTS / f"{wanted}.txt")], "could not install the requirements")
+        command = [*install, *locked, str(REQUIREMENTS / f"{wanted}.txt")]
+        run(command, "could not install the requirements")
         write_command()
         STAMP.write_text(f"{wanted} {digest}\n", "ascii")
 

@@ -1,0 +1,99 @@
+"""How the service is served: read by gunicorn, started by ``deploy/run``.
+
+Two workers of eight threads share one preloaded application. Threads keep idle and slow callers from
+holding up the others, and let an archive's answer outlast the timeout. For the world outside put a
+proxy in front: this server listens on the loopback address alone.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+import socket
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from gunicorn.arbiter import Arbiter
+
+ADDRESS = "127.0.0.1"
+PORT = os.environ.get("TAREBOOK_PORT", "8765")
+HERE = Path(__file__).resolve().parent
+DEMO = HERE / "demo"
+DATA = Path(os.environ.get("TAREBOOK_DATA", "data")).resolve()
+
+
+def refuse(message: str) -> None:
+    """Stop before anything is started, in one line."""
+    print(f"tarebook: {message}", file=sys.stderr)
+    raise SystemExit(1)
+
+
+def check_port() -> None:
+    """Refuse a port that is none, or that another program has: gunicorn would try for 5 seconds."""
+    if not PORT.isdecimal() or not 0 < int(PORT) < 65536:
+        refuse(f"TAREBOOK_PORT={PORT} is not a port")
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((ADDRESS, int(PORT)))
+        except OSError as error:
+            taken = error.errno == errno.EADDRINUSE
+            refuse(f"port {PORT} is in use" if taken else f"port {PORT}: {error.strerror}")
+
+
+def check_data() -> None:
+    """Refuse a data folder that cannot be made or written."""
+    trial = DATA / f".trial-{os.getpid()}"
+    try:
+        DATA.mkdir(parents=True, exist_ok=True)
+        trial.touch()
+        trial.unlink()
+    except OSError as error:
+        refuse(f"cannot write in the data folder {DATA}: {error.strerror}")
+
+
+check_data()
+
+wsgi_app = "service.http.app:create_app()"
+bind = f"{ADDRESS}:{PORT}"
+worker_class = "gthread"
+workers = int(os.environ.get("TAREBOOK_WORKERS", "2"))
+threads = 8
+preload_app = True
+control_socket_disable = True
+worker_tmp_dir = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None  # noqa: S108
+loglevel = "warning"
+
+
+def on_starting(server: Arbiter) -> None:
+    """Before the first worker: hold the port against others, put the demo book on the shelf.
+
+    The book is loaded in a process of its own, so that no worker inherits an open database.
+    """
+    if "GUNICORN_PID" in os.environ:  # a successor that takes over the sockets (signal USR2)
+        return
+    check_port()
+    if (child := os.fork()) == 0:
+        os._exit(load_demo_book(server))
+    if os.waitpid(child, 0)[1] != 0:
+        refuse("the demo book could not be loaded")
+
+
+def load_demo_book(server: Arbiter) -> int:
+    """Store what the book holds and the store lacks; give the exit code."""
+    from service.http.book import load_book
+
+    try:
+        list(load_book(server.app.wsgi(), DEMO))
+    except Exception:
+        server.log.exception("loading the demo book")
+        return 1
+    return 0
+
+
+def when_ready(server: Arbiter) -> None:
+    """Print the first calls to try."""
+    calls = (HERE / "first_calls.txt").read_text("utf-8")
+    print(calls.format(at=f"http://{ADDRESS}:{PORT}"), flush=True)
