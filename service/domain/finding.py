@@ -49,7 +49,8 @@ class Remedy:
 @dataclass(frozen=True, slots=True)
 class Finding:
     """One finding. ``certain`` is ``False`` when the band of what was measured straddles the
-    limit; ``lines`` are JSON Pointers; ``settle`` says what would settle an uncertain one."""
+    limit; ``lines`` are JSON Pointers; ``settle`` says what would settle an uncertain one.
+    ``limit`` is the code of the limit's row, ``group`` the baked group that was judged."""
 
     rule: str
     severity: str
@@ -62,3 +63,5 @@ class Finding:
     evidence: str
     remedy: Remedy | None = None
     settle: str | None = None
+    limit: str | None = None
+    group: str | None = None

@@ -9,35 +9,15 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
-from service.domain.band import Band
 from service.domain.finding import SEVERITIES, Finding
-from service.domain.formula import Component, Formula
-from service.domain.weighed import Weighed, WeighedLine
+from service.rules.judged import Judged
+from service.rules.ranges import GROUNDED, judge_measure
 from service.tables.cupboard import Cupboard
 
-
-@dataclass(frozen=True, slots=True)
-class Judged:
-    """What is judged together: one baked group of a weighed formula.
-
-    ``group`` is its name (``baked`` for batter, dough, foam, preferment and swirl; else the
-    component's own); ``lines`` are its weighed lines, ``totals`` its totals; ``product_class`` the
-    stated class, else the one proposed, and ``class_stated`` tells which.
-    """
-
-    weighed: Weighed
-    formula: Formula
-    group: str
-    components: tuple[Component, ...]
-    lines: tuple[WeighedLine, ...]
-    totals: dict[str, Band | None]
-    product_class: str | None
-    class_stated: bool
-    cupboard: Cupboard
-
+__all__ = ["Check", "Judged", "Rule", "all_rules", "range_rule", "rule", "run_rules"]
 
 Check = Callable[[Judged], Iterator[Finding]]
 
@@ -45,7 +25,8 @@ Check = Callable[[Judged], Iterator[Finding]]
 @dataclass(frozen=True, slots=True)
 class Rule:
     """A registered rule: permanent ``code``, ``family``, the worst ``severity`` that it gives, its
-    ``source``, and what it ``says`` (the first line of its docstring)."""
+    ``source`` (``limits:CODE`` means the rows of the table ``limits`` with this rule's code), and
+    what it ``says`` (the first line of its docstring). ``measure``: the measure of a range rule."""
 
     code: str
     family: str
@@ -53,9 +34,18 @@ class Rule:
     source: str
     says: str
     check: Check
+    measure: str | None = None
 
 
 _RULES: dict[str, Rule] = {}
+
+
+def _register(found: Rule) -> None:
+    if found.code in _RULES:
+        raise ValueError(f"rule {found.code} is registered twice")
+    if not found.says or not found.source or found.severity not in SEVERITIES:
+        raise ValueError(f"rule {found.code} needs a docstring, a source and a severity")
+    _RULES[found.code] = found
 
 
 def rule(code: str, *, severity: str, source: str) -> Callable[[Check], Check]:
@@ -63,14 +53,20 @@ def rule(code: str, *, severity: str, source: str) -> Callable[[Check], Check]:
 
     def register(check: Check) -> Check:
         says = (check.__doc__ or "").strip().split("\n")[0]
-        if code in _RULES:
-            raise ValueError(f"rule {code} is registered twice")
-        if not says or not source or severity not in SEVERITIES:
-            raise ValueError(f"rule {code} needs a docstring, a source and a severity")
-        _RULES[code] = Rule(code, code.split("-")[0].lower(), severity, source, says, check)
+        _register(Rule(code, code.split("-")[0].lower(), severity, source, says, check))
         return check
 
     return register
+
+
+def range_rule(code: str, measure: str, says: str, *, severity: str = "error") -> None:
+    """Register a rule that holds a measure to the rows of ``limits`` with the rule's code."""
+
+    def check(judged: Judged) -> Iterator[Finding]:
+        return judge_measure(judged, code, measure)
+
+    family = code.split("-")[0].lower()
+    _register(Rule(code, family, severity, f"limits:{code}", says, check, measure))
 
 
 @cache
@@ -82,6 +78,33 @@ def all_rules() -> tuple[Rule, ...]:
     return tuple(_RULES[code] for code in sorted(_RULES))
 
 
+def capped(finding: Finding, worst: str) -> Finding:
+    """Bring a finding's severity down to what its evidence and its rule can carry.
+
+    Memory and judgement (M, J) are never the only ground of an error.
+    """
+    allowed = SEVERITIES.index(worst)
+    if not GROUNDED & set(finding.evidence):
+        allowed = max(allowed, SEVERITIES.index("warning"))
+    if SEVERITIES.index(finding.severity) >= allowed:
+        return finding
+    return replace(finding, severity=SEVERITIES[allowed])
+
+
 def run_rules(judged: Judged) -> tuple[Finding, ...]:
-    """Run every rule over one group."""
-    return tuple(finding for each in all_rules() for finding in each.check(judged))
+    """Run every rule over one group, in the order of their codes."""
+    rows = judged.cupboard.limits
+    return tuple(
+        capped(finding, each.severity)
+        for each in all_rules()
+        if each.measure is None or each.code in rows
+        for finding in each.check(judged)
+    )
+
+
+def sources_of(found: Rule, cupboard: Cupboard) -> tuple[str, ...]:
+    """Give a rule's sources in full: those of its limits' rows, else the one it names."""
+    table, _, code = found.source.partition(":")
+    if table != "limits":
+        return (found.source,)
+    return tuple(dict.fromkeys(row.source for row in cupboard.limits.get(code, ())))

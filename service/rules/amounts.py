@@ -1,0 +1,265 @@
+"""What a baked group holds, by what each thing does in it.
+
+A line's grams go to several kinds at once: butter is ``fat`` as it is, ``pure_fat`` by its fat,
+``water`` by its water, ``salt`` by its sodium. The shares come from the ingredient's role, its
+composition and its leavener's row; nothing here knows an ingredient by name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import lru_cache
+
+from service.domain.band import ZERO, Band
+from service.domain.weighed import WeighedLine
+from service.tables.cupboard import Cupboard
+from service.tables.rows import CompositionRow, IngredientRow, LeavenerRow
+
+#: Every kind, with what it counts. Units: grams, but ``sodium`` in milligrams.
+KINDS: dict[str, str] = {
+    "total": "everything",
+    "flour": "flour, by the share that counts as flour",
+    "starch": "starch that is not counted as flour",
+    "dry_sugar": "dry sugar as it is",
+    "syrup": "molasses, treacle, honey and other syrups as they are",
+    "sugar": "dry sugar, the solids of syrups, the sugars of chocolate",
+    "fat": "butter and other fats as they are, the fat of chocolate, cocoa and cream",
+    "butter": "butter and other fats as they are",
+    "pure_fat": "fats by their fat alone, and the fat of chocolate, cocoa and cream",
+    "egg": "whole egg, white and yolk as they are",
+    "white": "white, and the white of whole eggs",
+    "yolk": "yolk, and the yolk of whole eggs",
+    "whole_egg": "whole egg",
+    "egg_white_alone": "white that came without its yolk",
+    "egg_yolk_alone": "yolk that came without its white",
+    "liquid": "milk, water and other liquids as they are",
+    "milk": "milk and its kin as they are",
+    "cream": "liquids rich in fat, as they are",
+    "water": "water of eggs, liquids, fats, syrups and mashed fruit; not that of flour",
+    "liquid_water": "water of liquids, syrups and mashed fruit",
+    "milk_solids": "milk's solids, and dry milk",
+    "cocoa": "cocoa, and chocolate without its sugar",
+    "cocoa_solids": "cocoa, and chocolate without its sugar and fat",
+    "cocoa_powder": "cocoa as it is",
+    "chocolate": "chocolate as it is",
+    "puree": "fruit and vegetables mashed to pulp",
+    "gel": "gelatin and other gelling things",
+    "alcohol": "wine and spirits as they are",
+    "nut": "nuts",
+    "salt": "salt, and the salt that fats bring",
+    "salt_alone": "salt as it is",
+    "sodium": "sodium of everything, mg",
+    "soda": "soda and other carbonates as they are",
+    "powder": "baking powder as it is",
+    "ammonia": "baking ammonia as it is",
+    "acid_salt": "dry leavening acids as they are",
+    "yeast": "yeast, as fresh yeast",
+}
+MASHED = frozenset({"mashed", "pureed", "grated", "shredded", "crushed", "cooked", "sauce"})
+
+Shares = tuple[tuple[str, float], ...]
+
+
+class _Facts:
+    """An ingredient's rows, in shares of one gram. What the source has no value for is zero here:
+    a balance of a formula is not a nutrition table."""
+
+    def __init__(self, row: IngredientRow, made_of: CompositionRow | None) -> None:
+        self.row = row
+        self.known = made_of is not None
+        self.water = self._of(made_of.water if made_of else None)
+        self.fat = self._of(made_of.fat if made_of else None)
+        self.sugars = self._of(made_of.sugars if made_of else None)
+        self.protein = self._of(made_of.protein if made_of else None)
+        #: Milligrams a gram.
+        self.sodium = self._of(made_of.sodium_mg if made_of else None)
+
+    @staticmethod
+    def _of(per_hundred: float | None) -> float:
+        return (per_hundred or 0.0) / 100
+
+
+def _fat(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    sodium_of_salt = cupboard.constants["molar_mass_sodium"].value / (
+        cupboard.constants["molar_mass_salt"].value
+    )
+    pure = facts.fat or 1 - facts.water
+    return (
+        ("fat", 1.0), ("butter", 1.0), ("pure_fat", pure), ("water", facts.water),
+        ("salt", facts.sodium / 1000 / sodium_of_salt),
+    )  # fmt: skip
+
+
+def _liquid(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    rich = facts.fat if facts.fat >= cupboard.constants["rich_liquid_fat"].value else 0.0
+    shares = [("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water)]
+    if rich:
+        shares += [("cream", 1.0), ("fat", rich), ("pure_fat", rich)]
+    if facts.protein > 0:
+        shares += [("milk", 1.0), ("milk_solids", max(0.0, 1 - facts.water - rich))]
+    return shares
+
+
+def _egg(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    return (
+        ("egg", 1.0), ("whole_egg", 1.0), ("water", facts.water),
+        ("white", cupboard.constants["white_share_of_egg"].value),
+        ("yolk", cupboard.constants["yolk_share_of_egg"].value),
+    )  # fmt: skip
+
+
+def _syrup(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    return (
+        ("syrup", 1.0), ("sugar", 1 - facts.water), ("water", facts.water),
+        ("liquid_water", facts.water),
+    )  # fmt: skip
+
+
+def _chocolate(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    cocoa = max(0.0, 1 - facts.sugars)
+    return (
+        ("chocolate", 1.0), ("sugar", facts.sugars), ("fat", facts.fat), ("pure_fat", facts.fat),
+        ("cocoa", cocoa), ("cocoa_solids", max(0.0, cocoa - facts.fat)),
+    )  # fmt: skip
+
+
+_BY_ROLE: dict[str, Callable[[_Facts, Cupboard], Iterable[tuple[str, float]]]] = {
+    "sugar": lambda facts, cupboard: (("dry_sugar", 1.0), ("sugar", 1.0)),
+    "syrup": _syrup,
+    "fat": _fat,
+    "liquid": _liquid,
+    "water": lambda facts, cupboard: (("liquid", 1.0), ("water", 1.0), ("liquid_water", 1.0)),
+    "alcohol": lambda facts, cupboard: (
+        ("alcohol", 1.0), ("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water)
+    ),
+    "egg": _egg,
+    "white": lambda facts, cupboard: (
+        ("egg", 1.0), ("white", 1.0), ("egg_white_alone", 1.0), ("water", facts.water)
+    ),
+    "yolk": lambda facts, cupboard: (
+        ("egg", 1.0), ("yolk", 1.0), ("egg_yolk_alone", 1.0), ("water", facts.water)
+    ),
+    "cocoa": lambda facts, cupboard: (
+        ("cocoa", 1.0), ("cocoa_solids", 1.0), ("cocoa_powder", 1.0), ("fat", facts.fat),
+        ("pure_fat", facts.fat),
+    ),
+    "chocolate": _chocolate,
+    "milk-solids": lambda facts, cupboard: (("milk_solids", 1.0),),
+    "salt": lambda facts, cupboard: (("salt", 1.0), ("salt_alone", 1.0)),
+    "starch": lambda facts, cupboard: (("starch", 1.0),),
+    "gel": lambda facts, cupboard: (("gel", 1.0),),
+    "nut": lambda facts, cupboard: (("nut", 1.0),),
+}  # fmt: skip
+
+_BY_LEAVENER: dict[str, str] = {
+    "carbonate": "soda", "powder": "powder", "ammonia": "ammonia", "acid": "acid_salt",
+}  # fmt: skip
+
+
+def _leavener(row: LeavenerRow, is_flour: bool) -> Iterable[tuple[str, float]]:
+    if row.kind == "yeast":
+        return (("yeast", row.fresh_yeast or 0.0),)
+    return () if is_flour else ((_BY_LEAVENER[row.kind], 1.0),)
+
+
+def shares_of(code: str, cupboard: Cupboard) -> Shares:
+    """Give what one gram of an ingredient brings: pairs of kind and share.
+
+    Units: g a gram, but ``sodium`` mg a gram. Empty for a code that no table knows.
+    """
+    return _shares(
+        cupboard.ingredients.get(code),
+        cupboard.composition.get(code),
+        cupboard.leaveners.get(code),
+        _Keyed(cupboard),
+    )
+
+
+class _Keyed:
+    """A cupboard as a cache's key: by its digest."""
+
+    __slots__ = ("cupboard",)
+
+    def __init__(self, cupboard: Cupboard) -> None:
+        self.cupboard = cupboard
+
+    def __hash__(self) -> int:
+        return hash(self.cupboard.knowledge)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Keyed) and self.cupboard.knowledge == other.cupboard.knowledge
+
+
+@lru_cache(maxsize=4096)
+def _shares(
+    row: IngredientRow | None,
+    made_of: CompositionRow | None,
+    leavener: LeavenerRow | None,
+    keyed: _Keyed,
+) -> Shares:
+    if row is None:
+        return (("total", 1.0),)
+    facts = _Facts(row, made_of)
+    shares = [("total", 1.0)]
+    if row.flour:
+        shares.append(("flour", row.flour))
+    if row.role in _BY_ROLE and not (row.role == "starch" and row.flour):
+        shares += _BY_ROLE[row.role](facts, keyed.cupboard)
+    if leavener is not None:
+        shares += _leavener(leavener, row.flour > 0)
+    sodium = facts.sodium if facts.known or leavener is None else leavener.sodium_mg or 0.0
+    return (*((kind, share) for kind, share in shares if share), ("sodium", sodium))
+
+
+class Amounts:
+    """The amounts of a group by kind, each with its band and the lines that bring it."""
+
+    def __init__(self, lines: Iterable[WeighedLine], cupboard: Cupboard) -> None:
+        self._sums: dict[str, list[float]] = {}
+        self._lines: dict[str, list[WeighedLine]] = {}
+        #: Lines that state an amount and could not be weighed.
+        self.unweighed: tuple[WeighedLine, ...] = ()
+        unweighed = []
+        for line in lines:
+            if line.grams is None:
+                if not line.left_to_cook:
+                    unweighed.append(line)
+                continue
+            shares = shares_of(line.code, cupboard) if line.code else (("total", 1.0),)
+            self._add(line, line.grams, shares + _pulp(line, cupboard))
+        self.unweighed = tuple(unweighed)
+
+    def _add(self, line: WeighedLine, grams: Band, shares: Shares) -> None:
+        for kind, share in shares:
+            sums = self._sums.setdefault(kind, [0.0, 0.0, 0.0])
+            sums[0] += grams.value * share
+            sums[1] += grams.low * share
+            sums[2] += grams.high * share
+            self._lines.setdefault(kind, []).append(line)
+
+    def of(self, *kinds: str) -> Band:
+        """Give the sum of some kinds. Units: grams, ``sodium`` mg."""
+        value = low = high = 0.0
+        for kind in kinds:
+            sums = self._sums.get(kind)
+            if sums is not None:
+                value, low, high = value + sums[0], low + sums[1], high + sums[2]
+        return Band(value, low, high) if high else ZERO
+
+    def lines(self, *kinds: str) -> tuple[WeighedLine, ...]:
+        """Give the lines that bring some kinds, the heaviest first, each once."""
+        found = {id(line): line for kind in kinds for line in self._lines.get(kind, ())}
+        return tuple(sorted(found.values(), key=lambda line: -(line.grams.value if line.grams else 0)))
+
+
+def _pulp(line: WeighedLine, cupboard: Cupboard) -> Shares:
+    """Give what mashed fruit brings beside its mass: its water is water of the batter."""
+    row = cupboard.ingredients.get(line.code or "")
+    if row is None or row.role != "fruit":
+        return ()
+    made_of = cupboard.composition.get(row.code)
+    water = (made_of.water or 0.0) / 100 if made_of else 0.0
+    words = {word for state in (*line.line.state, row.usual_state) for word in state.split("+")}
+    if water < cupboard.constants["puree_water"].value or not words & MASHED:
+        return ()
+    return (("puree", 1.0), ("water", water), ("liquid_water", water))

@@ -1,0 +1,67 @@
+"""What is judged together: one baked group of a weighed formula."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from service.domain.band import Band
+from service.domain.formula import Component, Formula
+from service.domain.weighed import Weighed, WeighedLine
+from service.rules.amounts import Amounts
+from service.rules.ledger import Ledger, keep_ledger
+from service.tables.cupboard import Cupboard
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One baked group.
+
+    ``group`` is its name (``baked`` for batter, dough, foam, preferment and swirl; else the
+    component's own); ``lines`` are its weighed lines, ``components`` its components;
+    ``product_class`` the stated class, else the one proposed, and ``class_stated`` tells which.
+    """
+
+    weighed: Weighed
+    formula: Formula
+    group: str
+    components: tuple[Component, ...]
+    lines: tuple[WeighedLine, ...]
+    product_class: str | None
+    class_stated: bool
+    cupboard: Cupboard
+
+    @cached_property
+    def amounts(self) -> Amounts:
+        """What the group holds, by kind."""
+        return Amounts(self.lines, self.cupboard)
+
+    @cached_property
+    def ledger(self) -> Ledger:
+        """The group's acid-base ledger."""
+        return keep_ledger(self.lines, self.amounts.of("flour"), self.cupboard)
+
+    @property
+    def complete(self) -> bool:
+        """Whether every line with an amount was weighed."""
+        return not self.amounts.unweighed
+
+    def amounts_of_role(self, role: str) -> Amounts | None:
+        """Give what the components of one role hold; ``None`` where there is none."""
+        indices = {i for i, component in enumerate(self.formula.components) if component.role == role}
+        lines = [line for line in self.lines if line.component in indices]
+        return Amounts(lines, self.cupboard) if lines else None
+
+    @cached_property
+    def method(self) -> tuple[str, ...]:
+        """The sentences that say how the group is made: its components' and the formula's."""
+        own = tuple(step for component in self.components for step in component.method)
+        return own + self.formula.method
+
+    def with_grams(self, grams: dict[str, float]) -> Judged:
+        """Give the group with other masses for some lines (by pointer), without their bands."""
+        lines = tuple(
+            replace(line, grams=Band.exact(grams[line.pointer])) if line.pointer in grams else line
+            for line in self.lines
+        )
+        return replace(self, lines=lines)

@@ -1,0 +1,165 @@
+"""Leavening: enough gas and not too much, soda against the acids, and something that raises it.
+
+The chemistry stands in ``ledger``, the limits in ``limits`` under the codes LEAVEN-01 to LEAVEN-07.
+Where cooks' practice and arithmetic differ, both are told, and practice alone gets no warning.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from service.domain.band import Band, total
+from service.domain.finding import Expected, Finding, Measured
+from service.domain.weighed import WeighedLine
+from service.rules.judged import Judged
+from service.rules.ledger import soda_grams
+from service.rules.ranges import judge_measure, plain
+from service.rules.registry import range_rule, rule
+from service.tables.rows import LimitRow
+
+_PER_INGREDIENT = "soda_per_100g/"
+
+
+@rule("LEAVEN-01", severity="error", source="limits:LEAVEN-01")
+def too_little_gas(judged: Judged) -> Iterator[Finding]:
+    """Soda, powder and ammonia give enough gas for the class, where no yeast does."""
+    if judged.amounts.of("yeast").value > 0:
+        return
+    for finding in judge_measure(judged, "LEAVEN-01", "powder_equivalent_pct"):
+        lines = finding.lines or tuple(line.pointer for line in judged.amounts.lines("flour"))
+        yield replace(finding, lines=lines)
+
+
+range_rule("LEAVEN-02", "gas_pct", "Soda, powder and ammonia do not give more gas than a batter holds.")
+
+
+@rule("LEAVEN-03", severity="error", source="limits:LEAVEN-03")
+def soda_left_over(judged: Judged) -> Iterator[Finding]:
+    """The soda that the acids leave over stays below what is tasted."""
+    accepted = practice_of(judged)
+    for finding in judge_measure(judged, "LEAVEN-03", "soda_left_pct"):
+        within = accepted is not None and accepted.soda.value <= accepted.high * _ROOM
+        if within and accepted is not None:
+            yield replace(finding, severity="note", message=f"{finding.message} {accepted.words}")
+        else:
+            yield finding
+
+
+#: Practice measures by the spoon: a tenth over it is still practice.
+_ROOM = 1.1
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """What cooks set against the acids at hand. Units: grams of soda; ``soda`` is what stands in
+    the formula, ``low`` to ``high`` what practice would set, ``words`` says so, ``rows`` are the
+    limits' rows that it rests on."""
+
+    soda: Band
+    low: float
+    high: float
+    words: str
+    rows: tuple[LimitRow, ...]
+    lines: tuple[WeighedLine, ...]
+
+
+def practice_of(judged: Judged) -> Practice | None:
+    """Give the soda that practice sets against the group's acid ingredients; ``None`` where there
+    is no soda or no ingredient that practice speaks of. Source: limits, LEAVEN-04."""
+    soda = judged.amounts.of("soda")
+    rows = {
+        row.measure.removeprefix(_PER_INGREDIENT): row
+        for row in judged.cupboard.limits.get("LEAVEN-04", ())
+    }
+    lines = tuple(line for line in judged.lines if line.code in rows and line.grams)
+    if soda.value <= 0 or not lines:
+        return None
+    low = high = 0.0
+    for line in lines:
+        row, grams = rows[line.code or ""], line.grams.value if line.grams else 0.0
+        low += grams * (row.low or 0.0) / 100
+        high += grams * (row.high or 0.0) / 100
+    names = ", ".join(dict.fromkeys(line.name for line in lines))
+    words = (
+        f"Accepted practice sets {plain(low)} to {plain(high)} g of soda against the {names} here; "
+        f"the formula has {plain(soda.value)} g."
+    )
+    used = tuple(dict.fromkeys(rows[line.code or ""] for line in lines))
+    return Practice(soda, low, high, words, used, lines)
+
+
+@rule("LEAVEN-04", severity="note", source="limits:LEAVEN-04")
+def practice_and_arithmetic(judged: Judged) -> Iterator[Finding]:
+    """Where practice and arithmetic differ on soda, both are told."""
+    accepted = practice_of(judged)
+    if accepted is None:
+        return
+    constants = judged.cupboard.constants
+    acid = total(e.meq for e in judged.ledger.entries if e.kind in ("acid", "food-acid"))
+    taken = soda_grams(acid, constants)
+    left = soda_grams(judged.ledger.soda_left, constants)
+    if left.value <= 0 or accepted.soda.value > accepted.high * _ROOM:
+        return
+    yield Finding(
+        rule="LEAVEN-04",
+        severity="note",
+        message=(
+            f"{accepted.words} By arithmetic the acids take up {plain(taken.low)} to "
+            f"{plain(taken.high)} g, which leaves {plain(left.low)} to {plain(left.high)} g over."
+        ),
+        measured=Measured(left.value, left.low, left.high, "g of soda left over"),
+        expected=Expected(accepted.low, accepted.high, "g of soda, by practice"),
+        certain=left.low > 0,
+        lines=tuple(
+            dict.fromkeys(line.pointer for line in (*judged.amounts.lines("soda"), *accepted.lines))
+        ),
+        source="; ".join(dict.fromkeys(row.source for row in accepted.rows)),
+        evidence="/".join(dict.fromkeys(row.evidence for row in accepted.rows)),
+        group=judged.group,
+    )
+
+
+_MEANS: dict[str, tuple[str, ...]] = {"gas": ("soda", "powder", "ammonia", "yeast"), "yeast": ("yeast",)}
+_CALLED = {"gas": "soda, powder, ammonia or yeast", "yeast": "yeast"}
+
+
+@rule("LEAVEN-05", severity="warning", source="classes: raised_by")
+def nothing_raises_it(judged: Judged) -> Iterator[Finding]:
+    """A class that gas or yeast must raise has some of it."""
+    row = judged.cupboard.classes.get(judged.product_class or "")
+    if row is None or row.raised_by[0] not in _MEANS or judged.amounts.of("flour").value <= 0:
+        return
+    means = row.raised_by[0]
+    if judged.amounts.of(*_MEANS[means]).value > 0 or _raised_by_flour(judged):
+        return
+    yield Finding(
+        rule="LEAVEN-05",
+        severity="warning",
+        message=f"Nothing raises it: {row.name} rises by {_CALLED[means]}, and no line has any.",
+        measured=Measured(0.0, 0.0, 0.0, "g"),
+        expected=Expected(0.0, None, "g"),
+        certain=judged.complete,
+        lines=tuple(line.pointer for line in judged.amounts.lines("flour")),
+        source=row.source,
+        evidence=row.evidence,
+        settle=None if judged.complete else "Say what the lines without a mass are.",
+        group=judged.group,
+    )
+
+
+def _raised_by_flour(judged: Judged) -> bool:
+    """Tell whether the flour brings its own powder, or a preferment the yeast."""
+    leaveners = judged.cupboard.leaveners
+    return any(line.code in leaveners and line.grams for line in judged.lines) or any(
+        component.role == "preferment" for component in judged.components
+    )
+
+
+@rule("LEAVEN-06", severity="note", source="limits:LEAVEN-06")
+def acid_left_over(judged: Judged) -> Iterator[Finding]:
+    """The acid that the soda leaves over stays below what is tasted."""
+    yield from judge_measure(judged, "LEAVEN-06", "acid_left_pct")
+
+
+range_rule("LEAVEN-07", "ammonia_pct", "Baking ammonia stands only in goods that let its gas escape.")

@@ -1,0 +1,184 @@
+"""The measures that ranges are set for: by name, each with its unit, its words and its sum.
+
+Most are ratios of kinds of ``amounts``; a few read the ledger. The limits' column ``measure`` names
+one of them; adding a measure is a line here and a row there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from service.domain.band import Band
+from service.rules.judged import Judged
+from service.rules.ledger import gas_grams, powder_grams, soda_grams
+
+PERCENT = 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A measure. ``over`` and ``under`` are the kinds whose lines move it (numerator and divisor);
+    ``of`` gives its band for a group, ``None`` where it has no meaning there (nothing to divide by).
+    """
+
+    name: str
+    says: str
+    over: tuple[str, ...]
+    under: tuple[str, ...]
+    of: Callable[[Judged], Band | None]
+
+
+MEASURES: dict[str, Measure] = {}
+
+
+def _ratio(
+    name: str, says: str, over: str, under: str, scale: float = 1.0, needs: str = "", without: str = ""
+) -> None:
+    """Set down a ratio of sums of kinds. ``needs``: kinds of which there must be some for the
+    measure to mean anything; ``without``: kinds of which there must be none."""
+    above, below = tuple(over.split()), tuple(under.split())
+    must, must_not = tuple(needs.split()), tuple(without.split())
+
+    def of(judged: Judged) -> Band | None:
+        amounts = judged.amounts
+        if any(amounts.of(kind).value <= 0 for kind in must):
+            return None
+        if any(amounts.of(kind).value > 0 for kind in must_not):
+            return None
+        share = amounts.of(*above).per(amounts.of(*below))
+        return None if share is None else share.times(scale)
+
+    MEASURES[name] = Measure(name, says, above, below, of)
+
+
+def _read(name: str, says: str, over: str, under: str, of: Callable[[Judged], Band | None]) -> None:
+    """Set down a measure that is more than a ratio of kinds."""
+    MEASURES[name] = Measure(name, says, tuple(over.split()), tuple(under.split()), of)
+
+
+TOUGHENERS = "flour starch cocoa_solids whole_egg egg_white_alone milk_solids"
+TENDERISERS = "sugar fat egg_yolk_alone"
+DRIERS = "flour starch cocoa_solids milk_solids"
+MOISTENERS = "egg liquid_water"
+LIQUIDS = "egg liquid"
+
+_ratio("sugar_pct", "sugar on flour", "sugar", "flour", PERCENT)
+_ratio("dry_sugar_pct", "dry sugar on flour", "dry_sugar", "flour", PERCENT)
+_ratio("fat_pct", "fat on flour", "fat", "flour", PERCENT)
+_ratio("egg_pct", "egg on flour", "egg", "flour", PERCENT)
+_ratio("white_pct", "egg white on flour", "white", "flour", PERCENT)
+_ratio("yolk_pct", "egg yolk on flour", "yolk", "flour", PERCENT)
+_ratio("water_pct", "water of all lines on flour", "water", "flour", PERCENT)
+_ratio("milk_solids_pct", "milk solids on flour", "milk_solids", "flour", PERCENT)
+_ratio("cocoa_pct", "cocoa on flour", "cocoa", "flour", PERCENT)
+_ratio("syrup_pct", "syrup on flour", "syrup", "flour", PERCENT)
+_ratio("puree_pct", "pulp on flour", "puree", "flour", PERCENT, needs="puree")
+_ratio("liquid_pct", "added liquid on flour", "liquid", "flour", PERCENT)
+_ratio("powder_pct", "baking powder on flour", "powder", "flour", PERCENT)
+_ratio("soda_pct", "soda on flour", "soda", "flour", PERCENT)
+_ratio("yeast_pct", "yeast on flour, as fresh yeast", "yeast", "flour", PERCENT)
+_ratio("salt_pct", "salt on flour", "salt", "flour", PERCENT)
+_ratio("salt_of_whole", "salt of the whole", "salt", "total", PERCENT)
+_ratio("salt_on_white", "salt on egg white", "salt", "white", PERCENT)
+_ratio("fat_on_white", "fat on egg white", "fat", "white", PERCENT)
+_ratio("starch_on_white", "starch on egg white", "starch", "white", PERCENT)
+_ratio("sugar_to_white", "sugar to egg white", "sugar", "white", needs="white")
+_ratio("sugar_to_egg", "sugar to egg", "sugar", "egg")
+_ratio("flour_to_white", "flour to egg white", "flour", "white", needs="flour")
+_ratio("flour_to_egg", "flour to egg", "flour", "egg", needs="flour")
+_ratio("egg_to_fat", "egg to fat", "egg", "fat", needs="butter")
+_ratio("egg_to_pure_fat", "egg to pure fat", "egg", "pure_fat", needs="butter")
+_ratio("yolk_to_fat", "yolk to fat", "yolk", "fat")
+_ratio("fat_to_sugar", "fat to sugar", "fat", "sugar")
+_ratio("sugar_to_fat", "sugar to fat", "sugar", "fat")
+_ratio("liquid_to_flour", "egg and liquid to flour", LIQUIDS, "flour")
+_ratio("liquid_to_sugar", "egg and liquid to sugar", LIQUIDS, "sugar")
+_ratio("flour_to_sugar", "flour to sugar", "flour", "sugar")
+_ratio("sugar_to_flour_and_cocoa", "sugar to flour and cocoa", "sugar", "flour cocoa", needs="cocoa")
+_ratio("fat_to_water", "fat to added liquid", "butter", "liquid")
+_ratio("tough_to_tender", "tougheners to tenderisers", TOUGHENERS, TENDERISERS)
+_ratio("dry_to_moist", "driers to moisteners", DRIERS, MOISTENERS)
+_ratio("soda_to_syrup", "soda to syrup", "soda", "syrup", PERCENT, needs="soda")
+_ratio("starch_to_milk", "starch to milk", "starch flour", "milk", PERCENT, needs="egg starch")
+_ratio("sugar_to_milk", "sugar to milk", "sugar", "milk", PERCENT, needs="egg starch")
+_ratio("yolk_to_milk", "yolk to milk", "yolk", "milk", PERCENT, needs="egg starch")
+_ratio("egg_to_milk", "egg to milk", "egg", "milk", PERCENT, needs="egg", without="starch flour gel")
+_ratio(
+    "custard_sugar_to_milk", "sugar to milk", "sugar", "milk", PERCENT,
+    needs="egg", without="starch flour gel",
+)  # fmt: skip
+_ratio(
+    "cream_to_chocolate", "cream to chocolate", "cream", "chocolate",
+    needs="cream chocolate", without="egg flour starch",
+)  # fmt: skip
+_ratio(
+    "sugar_to_butter", "sugar to butter", "dry_sugar", "butter",
+    needs="dry_sugar butter", without="egg flour starch cream",
+)  # fmt: skip
+_ratio("gelatin_pct", "gelatin of the whole", "gel", "total", PERCENT, needs="gel")
+_ratio("ammonia_pct", "baking ammonia on flour", "ammonia", "flour", PERCENT, needs="ammonia")
+
+
+def _per_flour(band: Band, judged: Judged) -> Band | None:
+    share = band.per(judged.amounts.of("flour"))
+    return None if share is None else share.times(PERCENT)
+
+
+def _tartar(judged: Judged) -> Band | None:
+    """Dry acid as cream of tartar, per 100 g of white."""
+    acid = [e.meq for e in judged.ledger.entries if e.kind == "acid"]
+    per_gram = judged.cupboard.constants["molar_mass_cream_of_tartar"].value / 1000
+    meq = Band(sum(b.value for b in acid), sum(b.low for b in acid), sum(b.high for b in acid))
+    share = meq.times(per_gram).per(judged.amounts.of("white"))
+    return None if share is None else share.times(PERCENT)
+
+
+def _foam_sugar(judged: Judged) -> Band | None:
+    """Sugar beaten into the whites: that of the foam component, where the formula has one."""
+    foam = judged.amounts_of_role("foam")
+    if foam is None or foam.of("white").value <= 0:
+        return None
+    return foam.of("sugar").per(foam.of("white"))
+
+
+def _powder_equivalent(judged: Judged) -> Band | None:
+    return _per_flour(powder_grams(judged.ledger.chemical_gas, judged.cupboard.constants), judged)
+
+
+def _gas(judged: Judged) -> Band | None:
+    return _per_flour(gas_grams(judged.ledger.chemical_gas, judged.cupboard.constants), judged)
+
+
+def _soda_left(judged: Judged) -> Band | None:
+    return _per_flour(soda_grams(judged.ledger.soda_left, judged.cupboard.constants), judged)
+
+
+def _acid_left(judged: Judged) -> Band | None:
+    if judged.ledger.chemical_gas.value <= 0:
+        return None
+    return _per_flour(soda_grams(judged.ledger.acid_left, judged.cupboard.constants), judged)
+
+
+def _salt_in_product(judged: Judged) -> Band | None:
+    """Salt by sodium per 100 g as mixed; baking takes water and leaves the salt."""
+    constants = judged.cupboard.constants
+    per_sodium = constants["molar_mass_salt"].value / constants["molar_mass_sodium"].value / 1000
+    share = judged.amounts.of("sodium").times(per_sodium).per(judged.amounts.of("total"))
+    return None if share is None else share.times(PERCENT)
+
+
+GASSY = "soda powder ammonia"
+_read("tartar_to_white", "leavening acid to egg white", "acid_salt", "white", _tartar)
+_read("foam_sugar_to_white", "sugar beaten into the whites", "sugar", "white", _foam_sugar)
+_read("powder_equivalent_pct", "gas, as baking powder on flour", GASSY, "flour", _powder_equivalent)
+_read("gas_pct", "carbon dioxide on flour", GASSY, "flour", _gas)
+_read("soda_left_pct", "soda left over, on flour", "soda", "flour", _soda_left)
+_read("acid_left_pct", "acid left over, as soda on flour", "acid_salt liquid", "flour", _acid_left)
+_read(
+    "salt_in_product",
+    "salt by all sodium, in 100 g as mixed",
+    "salt powder soda",
+    "total",
+    _salt_in_product,
+)

@@ -1,0 +1,165 @@
+"""Hold a measure to the rows of a limit: the one function behind every rule of ranges.
+
+Where several rows of one class and measure stand (two authorities, two kinds of one class), either
+admits. Outside all of them the nearest row is the one that speaks. How loudly it speaks:
+
+* a row that rests on memory or judgement alone (M, J) warns at most;
+* a row whose centre was read, but whose ends were judged, warns outside its ends and gives an error
+  only where even the favourable end of the band lies beyond twice the width (constant
+  ``error_width``);
+* a row without a centre is a limit as it stands, and gives the severity that it names.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from service.domain.band import Band
+from service.domain.finding import Expected, Finding, Measured
+from service.domain.weighed import WeighedLine
+from service.rules.judged import Judged
+from service.rules.measures import MEASURES, Measure
+from service.tables.rows import LimitRow
+
+GROUNDED = frozenset("RGT")
+READ = frozenset("RG")
+#: What floats may be off by on a limit, as a share of it.
+SLACK = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Outside:
+    """That a value lies outside a row: on which ``side`` (low | high), how far the value lies
+    (``gap``) and how far at least, by the favourable end of its band (``least``)."""
+
+    row: LimitRow
+    side: str
+    gap: float
+    least: float
+
+    @property
+    def limit(self) -> float:
+        """Give the end that was passed."""
+        end = self.row.low if self.side == "low" else self.row.high
+        return 0.0 if end is None else end
+
+    @property
+    def certain(self) -> bool:
+        """Whether the whole band lies outside."""
+        return self.least > SLACK * abs(self.limit)
+
+
+def outside_row(row: LimitRow, band: Band) -> Outside | None:
+    """Tell how a value lies outside a row; ``None`` where it lies inside or on an end."""
+    if row.low is not None and row.low - band.value > SLACK * abs(row.low):
+        return Outside(row, "low", row.low - band.value, row.low - band.high)
+    if row.high is not None and band.value - row.high > SLACK * abs(row.high):
+        return Outside(row, "high", band.value - row.high, band.low - row.high)
+    return None
+
+
+def outside_rows(rows: tuple[LimitRow, ...], band: Band) -> Outside | None:
+    """Tell how a value lies outside every row, by the nearest; ``None`` where any row admits it."""
+    nearest: Outside | None = None
+    for row in rows:
+        found = outside_row(row, band)
+        if found is None:
+            return None
+        if nearest is None or found.gap < nearest.gap:
+            nearest = found
+    return nearest
+
+
+def severity_of(found: Outside, error_width: float) -> str:
+    """Give the severity that a row's evidence can carry (see the module)."""
+    row = found.row
+    stated = row.severity_low if found.side == "low" else row.severity_high
+    if stated == "note":
+        return "note"
+    if not GROUNDED & set(row.evidence):
+        return "warning"
+    if row.typical is None:
+        return stated
+    width = abs(found.limit - row.typical)
+    far = found.certain and found.least >= (error_width - 1) * width
+    return "error" if far and (stated == "error" or READ & set(row.evidence)) else "warning"
+
+
+def widest(lines: tuple[WeighedLine, ...]) -> WeighedLine | None:
+    """Give the line whose band is the widest in grams: the one to weigh."""
+    banded = [line for line in lines if line.grams and line.grams.high > line.grams.low]
+    return max(
+        banded, key=lambda line: line.grams.high - line.grams.low if line.grams else 0, default=None
+    )
+
+
+def settles(judged: Judged, measure: Measure) -> str:
+    """Say what would settle an uncertain finding."""
+    if judged.amounts.unweighed:
+        names = ", ".join(line.name for line in judged.amounts.unweighed)
+        return f"Say what {names} weighs."
+    line = widest(judged.amounts.lines(*measure.over, *measure.under))
+    return f"Weigh the {line.name}." if line else "Weigh what was measured by the cup."
+
+
+def plain(value: float) -> str:
+    """Write a measured number for people: three figures, no needless zeros.
+
+    >>> plain(254.96), plain(1.3333), plain(0.5)
+    ('255', '1.33', '0.5')
+    """
+    return f"{value:.3g}" if abs(value) < 1000 else f"{value:.0f}"
+
+
+def range_words(row: LimitRow) -> str:
+    """Say a row's range in words."""
+    if row.low is None:
+        return f"at most {plain(row.high or 0.0)}"
+    if row.high is None:
+        return f"at least {plain(row.low)}"
+    return f"{plain(row.low)} to {plain(row.high)}"
+
+
+def judge_measure(judged: Judged, rule: str, name: str) -> Iterator[Finding]:
+    """Hold a group's measure to the rule's rows for its class; yields one finding at most."""
+    rows = tuple(
+        row for row in judged.cupboard.limit_rows(rule, judged.product_class) if row.measure == name
+    )
+    if not rows or judged.product_class is None:
+        return
+    measure = MEASURES[name]
+    band = measure.of(judged)
+    found = None if band is None else outside_rows(rows, band)
+    if band is None or found is None:
+        return
+    yield finding_of(judged, rule, measure, band, found)
+
+
+def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: Outside) -> Finding:
+    """Put an outside value into a finding."""
+    row = found.row
+    certain = found.certain and judged.complete
+    severity = severity_of(found, judged.cupboard.constants["error_width"].value)
+    kinds = (
+        measure.over if found.side == "high" or judged.amounts.lines(*measure.over) else measure.under
+    )
+    kind = judged.cupboard.classes[judged.product_class].name if judged.product_class else "this"
+    return Finding(
+        rule=rule,
+        severity=severity,
+        message=(
+            f"{measure.says.capitalize()} is {plain(band.value)} {row.unit}, too "
+            f"{'little' if found.side == 'low' else 'much'} for {kind}: {range_words(row)} is usual."
+            + (f" {row.note.capitalize()}." if row.note else "")
+        ),
+        measured=Measured(band.value, band.low, band.high, row.unit),
+        expected=Expected(row.low, row.high, row.unit),
+        certain=certain,
+        lines=tuple(dict.fromkeys(line.pointer for line in judged.amounts.lines(*kinds))),
+        source=row.source,
+        evidence=row.evidence,
+        settle=None if certain else settles(judged, measure),
+        limit=row.code,
+        group=judged.group,
+    )
