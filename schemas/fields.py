@@ -162,6 +162,8 @@ class Shape(Schema):
     def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
         """Give every field our messages for what is missing, null or of the wrong type."""
         field_obj.error_messages = {**field_obj.error_messages, **MESSAGES}
+        if isinstance(field_obj, fields.List):
+            self.on_bind_field(field_name, field_obj.inner)
 
     def handle_error(self, error: ValidationError, data: Any, **kwargs: Any) -> None:
         """Add to each unknown member the nearest known one."""
@@ -179,7 +181,7 @@ def unknown_member(key: str, known: Iterable[str]) -> str:
 
 MESSAGES: Mapping[str, str] = {
     "required": "required|This member is missing.",
-    "null": "type|null is not a value here; leave the member out.",
+    "null": "type|null is not a value here; what is not known is left out.",
     "invalid": "type|A list is expected.",
     "type": "type|An object is expected.",
 }

@@ -125,7 +125,7 @@ _LINE: dict[str, Reader] = {
 def _members(value: Any, readers: Mapping[str, Reader]) -> dict[str, Any]:
     """Read an object's members; all that are wrong are told. Raises: ValidationError."""
     if not isinstance(value, dict):
-        raise ValidationError(MESSAGES["type"])
+        raise ValidationError(MESSAGES["null" if value is None else "type"])
     read: dict[str, Any] = {}
     wrong: dict[str, Any] = {}
     for name, given in value.items():
