@@ -18,6 +18,7 @@ from service.tables.rows import (
     AcidityRow,
     AllergenRow,
     ClassRow,
+    ClassWordRow,
     CompositionRow,
     CompoundRow,
     ConstantRow,
@@ -95,6 +96,11 @@ class Cupboard:
         self.limits: dict[str, tuple[LimitRow, ...]] = _grouped(tables["limits"], "rule")
         self.names: dict[str, tuple[NameRow, ...]] = self._by_key(tables["names"], "name")
         self.states: dict[str, tuple[StateRow, ...]] = self._by_key(tables["states"], "word")
+        self.class_words: dict[str, tuple[ClassWordRow, ...]] = self._by_key(
+            tables["class_words"], "word"
+        )
+        #: How many words the longest phrase that tells a class has.
+        self.longest_class_word = max((key.count(" ") + 1 for key in self.class_words), default=1)
         self.part_words: dict[str, tuple[Any, ...]] = self._by_key(tables["part_words"], "word")
         #: How many words the longest name has: readers need look no further.
         self.longest_name = max((key.count(" ") + 1 for key in self.names), default=1)

@@ -401,6 +401,20 @@ class SpoonSetRow:
     note: str
 
 
+@dataclass(frozen=True, slots=True)
+class ClassWordRow:
+    """A word or phrase that tells a product class: table ``class_words``.
+
+    ``where``: title | method | role (a component's role); ``classes``: the classes that it may mean,
+    the likeliest first; where there are several, the method and then the composition decide."""
+
+    word: str
+    where: str
+    classes: tuple[str, ...]
+    source: str
+    evidence: str
+
+
 #: Every table by name, with its row type. A table's file or folder has the same name.
 TABLES: dict[str, type] = {
     "ingredients": IngredientRow,
@@ -424,6 +438,7 @@ TABLES: dict[str, type] = {
     "leaveners": LeavenerRow,
     "cautions": CautionRow,
     "classes": ClassRow,
+    "class_words": ClassWordRow,
     "spoon_sets": SpoonSetRow,
     "roundings": ConstantRow,
 }
