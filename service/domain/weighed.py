@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from service.domain.band import Band
 from service.domain.formula import Formula, Line
@@ -72,8 +72,12 @@ class Weighed:
 
     ``formula`` is the formula as given with its text lines read (one entry an item). ``totals``
     are keyed by the names in ``TOTALS``; ``None`` where an ingredient of unknown composition
-    leaves even the band unknown. ``complete`` is ``True`` when every line with an amount weighs.
+    leaves even the band unknown. Lines that could not be weighed are in none of them, and make
+    ``complete`` ``False``: it is ``True`` when every line with an amount weighs.
     ``group_totals`` gives the same for each baked group (contract: what is baked together).
+    ``unknown`` names, for each total that it touches, what is in the formula of which the tables
+    do not know how much of that total it holds: the total's value is then what is known, and its
+    band reaches up to the most that the unknown could hold.
     """
 
     formula: Formula
@@ -83,6 +87,7 @@ class Weighed:
     assumptions: tuple[Assumption, ...]
     problems: tuple[Problem, ...]
     complete: bool
+    unknown: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 #: The totals that every weighing gives. Units: grams, but ``acids`` in milliequivalents.

@@ -1,0 +1,236 @@
+"""A line of a formula settled: its text read, its ingredient found, its items weighed.
+
+Nothing here knows where in a formula the line stands, so that a settled line is kept and serves
+every formula that has the same line under the same customs.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+from service.domain.formula import Line
+from service.domain.quantity import Quantity, read_fraction, write_fraction
+from service.domain.reading import Assumed, Problem, ReadItem, ReadLine
+from service.tables.cupboard import Cupboard
+from service.tables.rows import NameRow
+from service.units.measures import Measures
+from service.weighing.customs import OTHER_MEASURES, USUAL_MEASURES, Customs
+from service.weighing.mass import LineScale, Note, Weight
+
+
+class LineReader(Protocol):
+    """What reads a text line (``service.reading.reader``)."""
+
+    def read_line(self, text: str, system: str, language: str) -> ReadLine:
+        """Read one line under a system of measures and a language."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """One item of a line, weighed. ``other_measures``: how many grams it would move if its cups or
+    spoons were those of the likeliest other system."""
+
+    line: Line
+    code: str | None
+    name: str
+    as_written: str
+    weight: Weight
+    notes: tuple[Note, ...]
+    alternatives: tuple[Settled, ...] = ()
+    other_measures: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Settlement:
+    """All items of a line, and what reading had to say of it."""
+
+    items: tuple[Settled, ...]
+    problems: tuple[Problem, ...] = ()
+
+
+_NOT_READ = Weight(None, None, "not-understood")
+_REMARK = Weight(None, None, "not-an-ingredient")
+
+
+def write_quantity(quantity: Quantity) -> str:
+    """Write an amount or a range as people do: ``2 1/4``, ``2 to 3``."""
+    low = write_fraction(quantity.low)
+    return low if quantity.low == quantity.high else f"{low} to {write_fraction(quantity.high)}"
+
+
+def written(line: Line, name: str) -> str:
+    """Give the line as it was written, or its fields in the order in which people write them."""
+    if line.text is not None:
+        return line.text
+    amount = write_quantity(line.quantity) if line.quantity is not None else None
+    level = None if line.level == "level" else line.level
+    words = (amount, level, line.unit, *line.state, name, line.part)
+    return " ".join(word for word in words if word)
+
+
+def _filled(line: Line, read: Line, text: str | None) -> Line:
+    """Take from the text what the fields leave out."""
+    return Line(
+        text=text,
+        ingredient=line.ingredient if line.ingredient is not None else read.ingredient,
+        quantity=line.quantity if line.quantity is not None else read.quantity,
+        unit=line.unit if line.unit is not None else read.unit,
+        level=line.level if line.level is not None else read.level,
+        state=line.state or read.state,
+        part=line.part if line.part is not None else read.part,
+        equivalent=line.equivalent if line.equivalent is not None else read.equivalent,
+        optional=line.optional if line.optional is not None else read.optional,
+        alternatives=line.alternatives or read.alternatives,
+        note=line.note if line.note is not None else read.note,
+        contains=line.contains,
+        may_contain=line.may_contain,
+        declaration_complete=line.declaration_complete,
+    )
+
+
+class Settler:
+    """Settles lines."""
+
+    def __init__(self, cupboard: Cupboard, measures: Measures, reader: LineReader) -> None:
+        self._cupboard = cupboard
+        self._measures = measures
+        self._reader = reader
+        self.scale = LineScale(cupboard, measures)
+
+    def settle(self, line: Line, customs: Customs) -> Settlement:
+        """Read a line where it has text, and weigh every item that it names."""
+        if line.text is None:
+            return Settlement((self._settle_item(line, (), customs),))
+        read = self._reader.read_line(line.text, customs.system, customs.language)
+        items = self._items(line, read)
+        if not items:
+            weight = _NOT_READ if read.kind == "ingredient" else _REMARK
+            nothing = Settled(line, None, line.text.strip(), line.text, weight, ())
+            return Settlement((nothing,), read.problems)
+        settled = tuple(self._settle_item(one, assumed, customs) for one, assumed in items)
+        return Settlement(settled, read.problems)
+
+    @staticmethod
+    def _items(line: Line, read: ReadLine) -> list[tuple[Line, tuple[Assumed, ...]]]:
+        """Give the items of a line with both text and fields; the fields decide.
+
+        Fields that name an ingredient make it one item; the others hold for every item.
+        """
+        items = read.items
+        if line.ingredient is not None:
+            first = items[0] if items else ReadItem(Line())
+            same = next((i for i in items if i.line.ingredient == line.ingredient), first)
+            assumed = tuple(a for a in same.assumed if a.part != "ingredient")
+            return [(_filled(line, same.line, line.text), assumed)]
+        return [(_filled(line, item.line, item.line.text), item.assumed) for item in items]
+
+    def _find(self, line: Line, customs: Customs) -> tuple[str | None, NameRow | None]:
+        """Find the ingredient that a line names, as a code or by any name."""
+        name = line.ingredient
+        if not name:
+            return None, None
+        if name in self._cupboard.ingredients:
+            return name, None
+        row = self._cupboard.find_name(name, customs.system, customs.language)
+        return (None, None) if row is None else (row.code, row)
+
+    def _settle_item(self, line: Line, assumed: tuple[Assumed, ...], customs: Customs) -> Settled:
+        code, row = self._find(line, customs)
+        if row is not None and (row.state or row.part):
+            line = replace(
+                line,
+                state=line.state or ((row.state,) if row.state else ()),
+                part=line.part or row.part or None,
+            )
+        whole = code
+        if code is not None and line.part:
+            part = self._cupboard.parts.get((code, line.part))
+            code = part.becomes if part is not None else code
+        weight = self.scale.weigh(line, code, customs)
+        name = self._cupboard.ingredients[code].name if code else line.ingredient or line.text or ""
+        settled = Settled(line, code, name, written(line, name), weight, weight.notes)
+        if assumed or line.alternatives or (row is not None and row.instead) or customs.measures is None:
+            return self._told(settled, whole, row, assumed, customs)
+        return settled
+
+    def _told(
+        self, settled: Settled, whole: str | None, row: NameRow | None, assumed: tuple[Assumed, ...],
+        customs: Customs,
+    ) -> Settled:  # fmt: skip
+        """Add what reading assumed, the alternatives, and what other measures would be worth."""
+        notes = [self._note(one, settled, customs) for one in assumed]
+        if row is not None and row.instead and whole is not None:
+            detail = f"{settled.line.ingredient!r} may also mean {', '.join(row.instead)}"
+            worth = self._worth(settled, replace(settled.line, ingredient=row.instead[0]), customs)
+            notes.append(Note("ingredient-meant", "ingredient", whole, worth, detail))
+        alternatives = tuple(
+            one
+            for line in settled.line.alternatives
+            for one in self._alternative(line, settled, customs)
+        )
+        return Settled(
+            settled.line, settled.code, settled.name, settled.as_written, settled.weight,
+            (*notes, *settled.notes), alternatives, self._other_measures(settled, customs),
+        )  # fmt: skip
+
+    def _alternative(self, line: Line, of: Settled, customs: Customs) -> tuple[Settled, ...]:
+        """Weigh an alternative; one that states no amount takes that of the line."""
+        items = self.settle(line, customs).items
+        if line.quantity is not None or any(i.line.quantity is not None for i in items):
+            return items
+        base = of.line
+        amount = {"quantity": base.quantity, "unit": base.unit, "level": base.level}
+        return tuple(
+            self._settle_item(replace(i.line, **amount, alternatives=()), (), customs)  # type: ignore[arg-type]
+            for i in items
+        )
+
+    def _note(self, assumed: Assumed, settled: Settled, customs: Customs) -> Note:
+        other = self._meant_otherwise(assumed, settled.line)
+        worth = None if other is None else self._worth(settled, other, customs)
+        return Note(assumed.code, assumed.part, assumed.value, worth, assumed.detail)
+
+    @staticmethod
+    def _meant_otherwise(assumed: Assumed, line: Line) -> Line | None:
+        """Give the line as it reads when the assumption is wrong; ``None`` where that is not told."""
+        if not assumed.instead:
+            return None
+        other = assumed.instead[0]
+        if assumed.part == "ingredient":
+            return replace(line, ingredient=other)
+        if assumed.part == "state":
+            return replace(line, state=tuple(other.split("+")) if other else ())
+        if assumed.part == "unit":
+            return replace(line, unit=other)
+        if assumed.part == "part":
+            return replace(line, part=other or None)
+        if assumed.part == "quantity":
+            amount = read_fraction(other)
+            return None if amount is None else replace(line, quantity=Quantity.of(amount))
+        return None
+
+    def _worth(self, settled: Settled, other: Line, customs: Customs) -> float | None:
+        """Tell by how many grams the other reading differs; ``None`` where one does not weigh."""
+        code, _ = self._find(other, customs)
+        if code is not None and other.part:
+            part = self._cupboard.parts.get((code, other.part))
+            code = part.becomes if part is not None else code
+        weight = self.scale.weigh(other, code, customs)
+        if weight.grams is None or settled.weight.grams is None:
+            return None
+        return weight.grams.value - settled.weight.grams.value
+
+    def _other_measures(self, settled: Settled, customs: Customs) -> float:
+        line, grams = settled.line, settled.weight.grams
+        if customs.measures is not None or grams is None or not line.unit:
+            return 0.0
+        basis = settled.weight.basis
+        if basis is None or basis.kind in ("written-mass", "equivalent"):
+            return 0.0
+        mine = self._measures.find(line.unit, USUAL_MEASURES)
+        other = self._measures.find(line.unit, OTHER_MEASURES)
+        if mine is None or other is None or mine.kind != "volume" or other.kind != "volume":
+            return 0.0
+        return grams.value * (other.size / mine.size - 1)
