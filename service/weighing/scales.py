@@ -23,6 +23,7 @@ from service.units.measures import Measures
 from service.weighing.customs import OTHER_MEASURES, USUAL_MEASURES, Customs, customs_of
 from service.weighing.mass import Note
 from service.weighing.percent import BASIS, find_flour, percent_of, yield_mass
+from service.weighing.picking import Picker
 from service.weighing.settling import LineReader, Settled, Settlement, Settler
 from service.weighing.shelves import Shelf
 from service.weighing.totals import Ledger, Sums
@@ -44,6 +45,11 @@ class Scales:
         self._settler = Settler(cupboard, measures, reader)
         self._ledger = Ledger(cupboard)
         self._settle = lru_cache(MOST_KEPT)(self._settler.settle)
+
+    @property
+    def picker(self) -> Picker:
+        """What knows states: their kinds, and which shelf a line means."""
+        return self._settler.scale.picker
 
     def forget(self) -> None:
         """Empty the memory of settled lines."""
