@@ -42,6 +42,7 @@ class Scales:
     def __init__(self, cupboard: Cupboard, measures: Measures, reader: LineReader) -> None:
         self.cupboard = cupboard
         self.measures = measures
+        self.reader = reader
         self._settler = Settler(cupboard, measures, reader)
         self._ledger = Ledger(cupboard)
         self._settle = lru_cache(MOST_KEPT)(self._settler.settle)
