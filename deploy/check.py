@@ -53,11 +53,11 @@ def ask(path: str, body: str | None = None, media: str = "application/json", wan
 
 
 def wait_until_served(server: subprocess.Popen[bytes]) -> None:
-    """Wait for the first good answer. Raises: NotAsPromised."""
+    """Wait for the first good answer. Raises: NotAsPromised, SystemExit where it refused to start."""
     until = time.monotonic() + PATIENCE
     while time.monotonic() < until:
         if server.poll() is not None:
-            raise NotAsPromised("the service did not start")
+            sys.exit(server.returncode)  # it has said why, in one line
         try:
             ask("/healthz")
         except (NotAsPromised, OSError):

@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     from gunicorn.arbiter import Arbiter
 
 ADDRESS = "127.0.0.1"
-PORT = os.environ.get("TAREBOOK_PORT", "8765")
+PORT = os.environ.get("TAREBOOK_PORT") or "8765"
 HERE = Path(__file__).resolve().parent
 DEMO = HERE / "demo"
-DATA = Path(os.environ.get("TAREBOOK_DATA", "data")).resolve()
+DATA = Path(os.environ.get("TAREBOOK_DATA") or "data").resolve()
 
 
 def refuse(message: str) -> None:
@@ -30,10 +30,14 @@ def refuse(message: str) -> None:
     raise SystemExit(1)
 
 
-def check_port() -> None:
-    """Refuse a port that is none, or that another program has: gunicorn would try for 5 seconds."""
-    if not PORT.isdecimal() or not 0 < int(PORT) < 65536:
+def check_number() -> None:
+    """Refuse a port that is none."""
+    if not (PORT.isascii() and PORT.isdecimal() and 0 < int(PORT) < 65536):
         refuse(f"TAREBOOK_PORT={PORT} is not a port")
+
+
+def check_port() -> None:
+    """Refuse a port that another program has: gunicorn would try for 5 seconds."""
     with socket.socket() as probe:
         probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
@@ -54,6 +58,7 @@ def check_data() -> None:
         refuse(f"cannot write in the data folder {DATA}: {error.strerror}")
 
 
+check_number()
 check_data()
 
 wsgi_app = "service.http.app:create_app()"

@@ -1,0 +1,72 @@
+"""What needs no server, against J: ``json.loads`` and ``json.dumps`` of the same two documents."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import time
+from collections.abc import Sequence
+
+import orjson
+
+from deploy.measure.cards import formula, records
+from schemas.answers import document_of
+from schemas.formula import load
+from schemas.json_in import read_json
+from service.archive.pipeline import Asked, answers
+from service.kitchen import Kitchen, open_kitchen
+from service.views.registry import all_views
+from service.views.work import Work
+
+WEIGHTS = Asked(views=("weights",))
+
+
+def weigh(kitchen: Kitchen, body: bytes) -> bytes:
+    """Do in process what a POST of a formula to the view does: bytes to bytes."""
+    view = all_views()["weights"]
+    work = Work(kitchen, load(read_json(body)))
+    return orjson.dumps(document_of(view.run(work, view.params())))
+
+
+def seconds_of_j(pairs: Sequence[tuple[bytes, bytes]]) -> float:
+    """Give the seconds that J takes for all pairs of documents, asked and answered."""
+    answered = [json.loads(answer) for _, answer in pairs]
+    started = time.perf_counter()
+    for (asked, _), answer in zip(pairs, answered, strict=True):
+        json.loads(asked)
+        json.dumps(answer)
+    return time.perf_counter() - started
+
+
+def cold_weights(rounds: int, cards: int) -> list[float]:
+    """Give the cost of weights in J, a round each: a new kitchen, and no line twice."""
+    costs = []
+    for turn in range(rounds):
+        kitchen = open_kitchen()
+        weigh(kitchen, json.dumps(formula(89_999)).encode())
+        bodies = [json.dumps(formula(turn * cards + number)).encode() for number in range(cards)]
+        started = time.perf_counter()
+        given = [weigh(kitchen, body) for body in bodies]
+        took = time.perf_counter() - started
+        costs.append(took / seconds_of_j(list(zip(bodies, given, strict=True))))
+    return costs
+
+
+def archive_share(rounds: int, cards: int) -> list[float]:
+    """Give the archive's records a second as a share of J's, a round each, one core, no line twice."""
+    shares = []
+    for _ in range(rounds):
+        kitchen = open_kitchen()
+        sent = list(records(cards))
+        started = time.perf_counter()
+        given = list(answers(sent, WEIGHTS, kitchen))[:-1]
+        took = time.perf_counter() - started
+        shares.append(seconds_of_j(list(zip(sent, given, strict=True))) / took)
+    return shares
+
+
+def archive_growth(first: int, last: int) -> float:
+    """Give how many MiB the peak grows between two records of one archive, in a process of its own."""
+    command = [sys.executable, "-m", "deploy.measure.peak", str(first), str(last)]
+    return float(subprocess.run(command, check=True, capture_output=True, text=True).stdout)
