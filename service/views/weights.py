@@ -1,7 +1,8 @@
 """The view ``weights``: every line in grams and percent, with what each gram rests on.
 
 Floats are rounded here and nowhere before: masses to a hundredth of a gram (below one gram to a
-tenth of a milligram), percentages to a hundredth.
+tenth of a milligram), percentages to a hundredth. The classes of the answer are neither frozen nor
+slotted: each is filled once and handed to the encoder, which takes a quarter of the time over them.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from service.views.registry import NoParams, view
 from service.views.work import Work
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass
 class Mass:
     """A mass with its band. Units: grams."""
 
@@ -25,7 +26,7 @@ class Mass:
     high: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass
 class Total:
     """A total with its band, in ``unit``: g, or meq (milliequivalents) for acids.
 
@@ -41,7 +42,7 @@ class Total:
     unknown: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass
 class OtherWeight:
     """An alternative of a line, weighed; it is in no total."""
 
@@ -56,7 +57,7 @@ class OtherWeight:
     reason: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass
 class LineWeight:
     """One item of a line. ``component`` counts the formula's components from 0, ``pointer`` is the
     line's JSON Pointer in the formula as given, ``ingredient`` its code in the tables (``None``:
@@ -83,7 +84,7 @@ class LineWeight:
     alternatives: tuple[OtherWeight, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass
 class ComponentWeight:
     """A component's mass; ``flour`` of the group with which it is baked. Units: grams."""
 
@@ -97,7 +98,7 @@ class ComponentWeight:
     share: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass
 class Unweighed:
     """A line without a mass, and why: no-amount (left to the cook), unknown-ingredient,
     unknown-unit, no-weight-for-measure, percent-without-flour, not-understood, not-an-ingredient.
@@ -112,7 +113,7 @@ class Unweighed:
     states_amount: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass
 class PerPortion:
     """The mass of one portion. Units: grams."""
 
@@ -122,7 +123,7 @@ class PerPortion:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass
 class Weights:
     """The answer. ``complete``: every line that states an amount weighs; what does not is in
     ``unweighed`` and in no total."""
@@ -139,11 +140,15 @@ class Weights:
 
 def rounded(value: float) -> float:
     """Round a mass as scales show it: to 0.01 g, below one gram to 0.0001 g."""
-    return round(value, 2) if value >= 1 or value <= -1 else round(value, 4)
+    if value >= 1:
+        return int(value * 100 + 0.5) / 100
+    return round(value, 2) if value <= -1 else round(value, 4)
 
 
 def _percent(value: float, whole: Band | None) -> float | None:
-    return None if whole is None or whole.value <= 0 else round(100 * value / whole.value, 2)
+    if whole is None or whole.value <= 0:
+        return None
+    return int(10_000 * value / whole.value + 0.5) / 100
 
 
 def _line(line: WeighedLine, weighed: Weighed) -> LineWeight:

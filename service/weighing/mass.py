@@ -6,7 +6,7 @@ measure, then the density by the nearest volume; the order is the contract's (se
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.domain.band import Band
 from service.domain.formula import Line
@@ -24,8 +24,7 @@ from service.weighing.shelves import Held, Shelf, stock_shelves
 APART = 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(NamedTuple):
     """An assumption before it knows its line; ``grams`` is what it is worth."""
 
     code: str
@@ -35,8 +34,7 @@ class Note:
     detail: str
 
 
-@dataclass(frozen=True, slots=True)
-class Weight:
+class Weight(NamedTuple):
     """What a line weighs, by what, and what was assumed; or the ``reason`` why it does not."""
 
     grams: Band | None
@@ -53,8 +51,7 @@ NO_WEIGHT = Weight(None, None, "no-weight-for-measure")
 OF_FLOUR = Weight(None, None, "percent-without-flour")
 
 
-@dataclass(frozen=True, slots=True)
-class _Stated:
+class _Stated(NamedTuple):
     """A measure that a line states: how much of which unit."""
 
     quantity: Quantity
@@ -108,12 +105,15 @@ class LineScale:
         unit = self._each if not word else self._measures.find(word, customs.system)
         if unit is None:
             return None
-        low, high = float(quantity.low), float(quantity.high)
-        value = low if low == high else float(quantity.middle)
+        least, most = quantity.low, quantity.high
+        low = high = value = least.numerator / least.denominator
+        if most is not least:
+            high = most.numerator / most.denominator
+            value = (low + high) / 2
         if level is None or level == "level":
             return _Stated(quantity, unit, value, low, high)
-        full, least, most = self._levels.get((level, unit.measure_class), (1.0, 1.0, 1.0))
-        return _Stated(quantity, unit, value * full, low * least, high * most)
+        full, less, more = self._levels.get((level, unit.measure_class), (1.0, 1.0, 1.0))
+        return _Stated(quantity, unit, value * full, low * less, high * more)
 
     def _weigh_both(
         self, first: _Stated, second: _Stated, line: Line, code: str | None, customs: Customs

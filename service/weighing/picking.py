@@ -8,8 +8,8 @@ or the line names none and several would do, the pick says so, with the shelf th
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import combinations
+from typing import NamedTuple
 
 from service.tables.cupboard import Cupboard
 from service.weighing.customs import (
@@ -29,8 +29,7 @@ WEIGHTY_FOR_VOLUMES = frozenset({"handling", "measured", "form", "pack"})
 WEIGHTY_FOR_PIECES = frozenset({"size"})
 
 
-@dataclass(frozen=True, slots=True)
-class Unsaid:
+class Unsaid(NamedTuple):
     """Something that the line leaves open: what was ``taken`` and what one measure would weigh
     ``otherwise`` (``None``: not known)."""
 
@@ -41,8 +40,7 @@ class Unsaid:
     detail: str
 
 
-@dataclass(frozen=True, slots=True)
-class Picked:
+class Picked(NamedTuple):
     """The mass of one measure, the readings that widen its band, and what was left unsaid."""
 
     held: Held
@@ -92,9 +90,11 @@ class Picker:
         *, pieces: bool,
     ) -> Picked | None:  # fmt: skip
         """Pick the shelf of a line; ``None`` where no shelf has the measure."""
+        usual = self._ingredients[code].usual_state
+        if not states and not pieces and usual != "handling":
+            return self._usual(shelves, usual, read, pieces=False)
         found = _first(shelves, _joined(states), read) if states else None
         kept = found[0].split("+") if found else []
-        usual = self._ingredients[code].usual_state
         if usual == "handling" and not pieces and not any(s in HANDLING_ORDER for s in kept):
             picked = self._by_handling(shelves, states, customs, read)
             kept = [*kept, *HANDLING_ORDER] if picked is not None else kept

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from functools import lru_cache
 
 from service.domain.band import Band
 from service.domain.formula import (
@@ -24,7 +23,7 @@ from service.weighing.customs import OTHER_MEASURES, USUAL_MEASURES, Customs, cu
 from service.weighing.mass import Note
 from service.weighing.percent import BASIS, find_flour, percent_of, yield_mass
 from service.weighing.picking import Picker
-from service.weighing.settling import LineReader, Settled, Settlement, Settler
+from service.weighing.settling import LineReader, Settled, Settlement, Settler, is_bare
 from service.weighing.shelves import Shelf
 from service.weighing.totals import Ledger, Sums
 
@@ -45,7 +44,8 @@ class Scales:
         self.reader = reader
         self._settler = Settler(cupboard, measures, reader)
         self._ledger = Ledger(cupboard)
-        self._settle = lru_cache(MOST_KEPT)(self._settler.settle)
+        self._kept: dict[Customs, dict[str, Settlement]] = {}
+        self._room = MOST_KEPT
 
     @property
     def picker(self) -> Picker:
@@ -54,16 +54,31 @@ class Scales:
 
     def forget(self) -> None:
         """Empty the memory of settled lines."""
-        self._settle.cache_clear()
+        self._kept = {}
+        self._room = MOST_KEPT
+
+    def _settle(self, line: Line, customs: Customs, kept: dict[str, Settlement]) -> Settlement:
+        """Settle a line; a line of text alone is kept under its customs."""
+        text = line.text
+        if text is None or not is_bare(line):
+            return self._settler.settle(line, customs)
+        found = kept.get(text)
+        if found is None:
+            if self._room <= 0:
+                self.forget()
+            self._room -= 1
+            found = kept[text] = self._settler.settle(line, customs)
+        return found
 
     def weigh(self, formula: Formula) -> Weighed:
         """Weigh a formula: its lines, totals, and what was assumed for them."""
         customs = customs_of(formula)
         session = _Session(formula, customs)
+        kept = self._kept.setdefault(customs, {})
         for place, component in enumerate(formula.components):
             group = session.group_of(place, component)
             for position, line in enumerate(component.ingredients):
-                session.take(place, position, group, self._settle(line, customs))
+                session.take(place, position, group, self._settle(line, customs, kept))
         session.say_measures()
         if session.percent_lines:
             self._weigh_percents(session)
@@ -73,7 +88,7 @@ class Scales:
         self, line: Line, customs: Customs | None = None, pointer: str = ""
     ) -> tuple[WeighedLine, ...]:
         """Weigh one line alone: an entry for each item that it names."""
-        settlement = self._settle(line, customs or Customs())
+        settlement = self._settler.settle(line, customs or Customs())
         return tuple(_weighed_line(0, 0, pointer, BAKED, item) for item in settlement.items)
 
     def per_measure(
@@ -199,6 +214,8 @@ class _Session:
 
     def _say(self, item: Settled, pointer: str) -> None:
         """Say what was assumed for an item, its option and its alternatives."""
+        if item.quiet:
+            return
         for problem in item.weight.problems:
             self._problem(problem, pointer)
         self._note(item.notes, pointer)

@@ -6,8 +6,8 @@ every formula that has the same line under the same customs.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Protocol
+from dataclasses import replace
+from typing import NamedTuple, Protocol
 
 from service.domain.formula import Line
 from service.domain.quantity import Quantity, read_fraction, write_fraction
@@ -27,8 +27,7 @@ class LineReader(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class Settled:
+class Settled(NamedTuple):
     """One item of a line, weighed. ``other_measures``: how many grams it would move if its cups or
     spoons were those of the likeliest other system."""
 
@@ -41,9 +40,13 @@ class Settled:
     alternatives: tuple[Settled, ...] = ()
     other_measures: float = 0.0
 
+    @property
+    def quiet(self) -> bool:
+        """Whether there is nothing to say of it beside its mass."""
+        return not (self.notes or self.alternatives or self.line.optional or self.weight.problems)
 
-@dataclass(frozen=True, slots=True)
-class Settlement:
+
+class Settlement(NamedTuple):
     """All items of a line, and what reading had to say of it."""
 
     items: tuple[Settled, ...]
@@ -68,6 +71,25 @@ def written(line: Line, name: str) -> str:
     level = None if line.level == "level" else line.level
     words = (amount, level, line.unit, *line.state, name, line.part)
     return " ".join(word for word in words if word)
+
+
+def is_bare(line: Line) -> bool:
+    """Tell whether a line is text and nothing else."""
+    return (
+        line.ingredient is None
+        and line.quantity is None
+        and line.unit is None
+        and not line.state
+        and line.part is None
+        and line.level is None
+        and line.equivalent is None
+        and line.optional is None
+        and not line.alternatives
+        and line.note is None
+        and line.contains is None
+        and line.may_contain is None
+        and line.declaration_complete is None
+    )
 
 
 def _filled(line: Line, read: Line, text: str | None) -> Line:
@@ -124,6 +146,8 @@ class Settler:
             same = next((i for i in items if i.line.ingredient == line.ingredient), first)
             assumed = tuple(a for a in same.assumed if a.part != "ingredient")
             return [(_filled(line, same.line, line.text), assumed)]
+        if is_bare(line):
+            return [(item.line, item.assumed) for item in items]
         return [(_filled(line, item.line, item.line.text), item.assumed) for item in items]
 
     def _find(self, line: Line, customs: Customs) -> tuple[str | None, NameRow | None]:

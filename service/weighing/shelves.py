@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.domain.weighed import Basis
 from service.tables.cupboard import Cupboard
@@ -17,8 +18,7 @@ from service.tables.rows import WeightRow
 from service.units.measures import Measures, Unit
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(NamedTuple):
     """The mass of one measure, or of one millilitre of it (``millilitres`` is then the measure's
     size). Units: grams."""
 
