@@ -124,6 +124,8 @@ def derive(weighed: Weighed, market: str, cupboard: Cupboard) -> Derived:
     law = _Market(market, cupboard)
     found = _Found({}, {}, {})
     for line in weighed.lines:
+        if line.reason == "not-an-ingredient":
+            continue
         _look_at(line, law, found, if_used=bool(line.line.optional))
         for other in line.alternatives:
             _look_at(other, law, found, if_used=True)

@@ -80,13 +80,11 @@ class _Facts:
 
 
 def _fat(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
-    sodium_of_salt = cupboard.constants["molar_mass_sodium"].value / (
-        cupboard.constants["molar_mass_salt"].value
-    )
+    salt = facts.sodium / 1000 * cupboard.constants["salt_per_sodium"].value
     pure = facts.fat or 1 - facts.water
     return (
         ("fat", 1.0), ("butter", 1.0), ("pure_fat", pure), ("water", facts.water),
-        ("salt", facts.sodium / 1000 / sodium_of_salt),
+        ("salt", salt),
     )  # fmt: skip
 
 
@@ -101,11 +99,27 @@ def _liquid(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
 
 
 def _egg(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    """Count an egg or a part of one as liquid egg: a dried one by its solids."""
+    fresh, alone = _FRESH_EGG[facts.row.role]
+    wet = cupboard.composition.get(fresh)
+    liquid = 1.0
+    if wet is not None and wet.water is not None and facts.known and facts.row.code != fresh:
+        liquid = (1 - facts.water) / (1 - wet.water / 100)
+    white = cupboard.constants["white_share_of_egg"].value
+    yolk = cupboard.constants["yolk_share_of_egg"].value
+    parts = {"egg": (white, yolk), "white": (1.0, 0.0), "yolk": (0.0, 1.0)}[facts.row.role]
     return (
-        ("egg", 1.0), ("whole_egg", 1.0), ("water", facts.water),
-        ("white", cupboard.constants["white_share_of_egg"].value),
-        ("yolk", cupboard.constants["yolk_share_of_egg"].value),
+        ("egg", liquid), (alone, liquid), ("water", facts.water),
+        ("white", liquid * parts[0]), ("yolk", liquid * parts[1]),
     )  # fmt: skip
+
+
+#: The fresh thing whose solids an egg's part has, and the kind that it is alone.
+_FRESH_EGG = {
+    "egg": ("egg", "whole_egg"),
+    "white": ("egg-white", "egg_white_alone"),
+    "yolk": ("egg-yolk", "egg_yolk_alone"),
+}
 
 
 def _syrup(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
@@ -133,12 +147,8 @@ _BY_ROLE: dict[str, Callable[[_Facts, Cupboard], Iterable[tuple[str, float]]]] =
         ("alcohol", 1.0), ("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water)
     ),
     "egg": _egg,
-    "white": lambda facts, cupboard: (
-        ("egg", 1.0), ("white", 1.0), ("egg_white_alone", 1.0), ("water", facts.water)
-    ),
-    "yolk": lambda facts, cupboard: (
-        ("egg", 1.0), ("yolk", 1.0), ("egg_yolk_alone", 1.0), ("water", facts.water)
-    ),
+    "white": _egg,
+    "yolk": _egg,
     "cocoa": lambda facts, cupboard: (
         ("cocoa", 1.0), ("cocoa_solids", 1.0), ("cocoa_powder", 1.0), ("fat", facts.fat),
         ("pure_fat", facts.fat),
@@ -222,7 +232,7 @@ class Amounts:
         unweighed = []
         for line in lines:
             if line.grams is None:
-                if not line.left_to_cook:
+                if not line.left_to_cook and line.reason != "not-an-ingredient":
                     unweighed.append(line)
                 continue
             shares = shares_of(line.code, cupboard) if line.code else (("total", 1.0),)

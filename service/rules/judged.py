@@ -12,6 +12,9 @@ from service.rules.amounts import Amounts
 from service.rules.ledger import Ledger, keep_ledger
 from service.tables.cupboard import Cupboard
 
+#: The group of what is baked together; every other component is a group of its own.
+BAKED = "baked"
+
 
 @dataclass(frozen=True)
 class Judged:

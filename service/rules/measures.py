@@ -162,8 +162,7 @@ def _acid_left(judged: Judged) -> Band | None:
 
 def _salt_in_product(judged: Judged) -> Band | None:
     """Salt by sodium per 100 g as mixed; baking takes water and leaves the salt."""
-    constants = judged.cupboard.constants
-    per_sodium = constants["molar_mass_salt"].value / constants["molar_mass_sodium"].value / 1000
+    per_sodium = judged.cupboard.constants["salt_per_sodium"].value / 1000
     share = judged.amounts.of("sodium").times(per_sodium).per(judged.amounts.of("total"))
     return None if share is None else share.times(PERCENT)
 

@@ -186,7 +186,7 @@ def _as_csv(answer: AllergenAnswer) -> str:
     texts={"text/plain": _as_text, "text/csv": _as_csv},
 )
 def allergens(work: Work, params: AllergenParams) -> AllergenAnswer:
-    """Which of a market's allergens a formula contains, may contain and may hide."""
+    """Say which of a market's allergens a formula contains, may contain and may hide."""
     cupboard = work.kitchen.cupboard
     row = _market(params.market, cupboard)
     return _answer(derive(work.weighed, row.market, cupboard), row, cupboard)

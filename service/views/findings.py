@@ -1,0 +1,353 @@
+"""The findings on a formula: what is wrong with it, how surely, why, and what would put it right.
+
+The checks stand in ``service.rules``; this view puts them beside the figures that they rest on. The
+figures are rounded here, once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from service.domain.band import Band
+from service.domain.finding import Expected, Finding, Measured
+from service.rules.judged import Judged
+from service.rules.judging import Verdict, judge, verdict_of
+from service.rules.leavening import practice_of
+from service.rules.ledger import (
+    ROUTES,
+    Ledger,
+    gas_grams,
+    gas_millilitres,
+    keep_ledger,
+    powder_grams,
+    soda_grams,
+)
+from service.rules.measures import MEASURES
+from service.rules.ranges import outside_rows
+from service.rules.registry import all_rules
+from service.views.registry import view
+from service.views.work import Work
+
+PER_HUNDRED = 100.0
+#: Significant figures of what is shown: more than any measure of the kitchen carries.
+FIGURES = 5
+
+
+def shown(value: float) -> float:
+    """Round a figure for the answer."""
+    return float(f"{value:.{FIGURES}g}")
+
+
+def _band(band: Band) -> Band:
+    return Band(shown(band.value), shown(band.low), shown(band.high))
+
+
+def _share(band: Band | None, times: float) -> Band | None:
+    return None if band is None else _band(band.times(times))
+
+
+@dataclass(frozen=True, slots=True)
+class GasRoute:
+    """Gas by one route: ``route`` is acid-base | thermal | powder | ammonia | yeast, ``mmol`` what it
+    can give, ``millilitres_per_100g`` its volume at 20 Cel and 101.325 kPa in 100 g of batter."""
+
+    route: str
+    mmol: Band
+    millilitres_per_100g: Band | None
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOver:
+    """What is left over, in milliequivalents and as grams of soda."""
+
+    milliequivalents: Band
+    grams_of_soda: Band
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerEntry:
+    """One line's entry: ``kind`` carbonate | acid | food-acid | food-alkali, and its source."""
+
+    line: str
+    ingredient: str
+    kind: str
+    milliequivalents: Band
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class PowderEquivalent:
+    """The gas of all routes but yeast's, as so much reference powder. ``reference_co2_percent`` and
+    ``cup_of_flour_grams`` state what it is counted in."""
+
+    grams: Band
+    per_100g_flour: Band | None
+    per_cup_of_flour: Band | None
+    reference_co2_percent: float
+    cup_of_flour_grams: float
+
+
+@dataclass(frozen=True, slots=True)
+class ByCocoa:
+    """What would be left over if the cocoa were this one."""
+
+    ingredient: str
+    soda_left: LeftOver
+    acid_left: LeftOver
+
+
+@dataclass(frozen=True, slots=True)
+class LeaveningAnswer:
+    """A group's leavening. ``raised_by`` names what raises its class, the chief means first: gas |
+    yeast | foam | cream | steam; air and steam are noted, not reckoned. ``soda_left`` and
+    ``acid_left`` carry the band of acids; ``sodium_milligrams`` is what the leaveners bring;
+    ``practice`` tells accepted practice beside the arithmetic."""
+
+    group: str
+    raised_by: tuple[str, ...]
+    routes: tuple[GasRoute, ...]
+    co2_grams: Band
+    carbonate: LeftOver
+    acid: LeftOver
+    food_alkali: LeftOver
+    soda_left: LeftOver
+    acid_left: LeftOver
+    sodium_milligrams: Band
+    powder_equivalent: PowderEquivalent
+    entries: tuple[LedgerEntry, ...]
+    by_cocoa: tuple[ByCocoa, ...]
+    practice: str | None
+    complete: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SaltAnswer:
+    """A group's salt. ``grams`` is salt itself and the salt of fats; ``alone`` salt itself;
+    ``sodium_per_100g`` milligrams in 100 g as mixed, of all lines."""
+
+    group: str
+    grams: Band
+    alone: Band
+    percent_of_flour: Band | None
+    sodium_milligrams: Band
+    sodium_per_100g: Band | None
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureAnswer:
+    """One measure of a group beside the range that its class is held to. ``inside`` is ``None``
+    where the band straddles an end."""
+
+    group: str
+    rule: str
+    measure: str
+    says: str
+    measured: Band
+    low: float | None
+    typical: float | None
+    high: float | None
+    unit: str
+    inside: bool | None
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class GroupAnswer:
+    """A group that was judged by itself: its class, what told the class (stated | title | method |
+    role | none), and whether all its lines weigh."""
+
+    group: str
+    components: tuple[int, ...]
+    of_class: str | None
+    class_told_by: str
+    complete: bool
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True)
+class FindingsAnswer:
+    """What the checks say of a formula. ``product_class``, ``leavening`` and ``salt`` are those of
+    what is baked; ``balance``, ``structure`` and ``findings`` cover every group."""
+
+    verdict: str
+    product_class: str | None = field(metadata={"name": "class"})
+    class_told_by: str
+    groups: tuple[GroupAnswer, ...]
+    findings: tuple[Finding, ...]
+    leavening: LeaveningAnswer | None
+    salt: SaltAnswer | None
+    balance: tuple[MeasureAnswer, ...]
+
+
+def _left(meq: Band, judged: Judged) -> LeftOver:
+    return LeftOver(_band(meq), _band(soda_grams(meq, judged.cupboard.constants)))
+
+
+def _routes(ledger: Ledger, judged: Judged) -> tuple[GasRoute, ...]:
+    whole = judged.amounts.of("total")
+    routes = []
+    for route in ROUTES:
+        mmol = ledger.gas[route]
+        if mmol.high <= 0:
+            continue
+        share = gas_millilitres(mmol, judged.cupboard.constants).per(whole)
+        routes.append(GasRoute(route, _band(mmol), _share(share, PER_HUNDRED)))
+    return tuple(routes)
+
+
+def _powder(ledger: Ledger, judged: Judged) -> PowderEquivalent:
+    constants = judged.cupboard.constants
+    grams = powder_grams(ledger.chemical_gas, constants)
+    share = grams.per(judged.amounts.of("flour"))
+    cup = constants["cup_of_flour"].value
+    return PowderEquivalent(
+        _band(grams),
+        _share(share, PER_HUNDRED),
+        _share(share, cup),
+        constants["reference_powder_co2"].value * PER_HUNDRED,
+        cup,
+    )
+
+
+def _by_cocoa(judged: Judged) -> tuple[ByCocoa, ...]:
+    """Tell what each kind of cocoa would leave over, where the group has cocoa and soda."""
+    cocoas = {line.code for line in judged.amounts.lines("cocoa_powder") if line.code}
+    if not cocoas or judged.amounts.of("soda").value <= 0:
+        return ()
+    kinds = [
+        row.code
+        for row in judged.cupboard.ingredients.values()
+        if row.role == "cocoa" and row.code in judged.cupboard.acidity
+    ]
+    flour = judged.amounts.of("flour")
+    answers = []
+    for kind in kinds:
+        ledger = keep_ledger(judged.lines, flour, judged.cupboard, dict.fromkeys(cocoas, kind))
+        answers.append(ByCocoa(kind, _left(ledger.soda_left, judged), _left(ledger.acid_left, judged)))
+    return tuple(answers)
+
+
+def leavening_of(judged: Judged) -> LeaveningAnswer:
+    """Give a group's leavening as the answer tells it."""
+    ledger = judged.ledger
+    row = judged.cupboard.classes.get(judged.product_class or "")
+    accepted = practice_of(judged)
+    return LeaveningAnswer(
+        group=judged.group,
+        raised_by=row.raised_by if row else (),
+        routes=_routes(ledger, judged),
+        co2_grams=_band(gas_grams(ledger.chemical_gas, judged.cupboard.constants)),
+        carbonate=_left(ledger.carbonate, judged),
+        acid=_left(ledger.acid, judged),
+        food_alkali=_left(ledger.food_alkali, judged),
+        soda_left=_left(ledger.soda_left, judged),
+        acid_left=_left(ledger.acid_left, judged),
+        sodium_milligrams=_band(ledger.sodium),
+        powder_equivalent=_powder(ledger, judged),
+        entries=tuple(
+            LedgerEntry(e.line, e.ingredient, e.kind, _band(e.meq), e.source, e.evidence)
+            for e in ledger.entries
+        ),
+        by_cocoa=_by_cocoa(judged),
+        practice=accepted.words if accepted else None,
+        complete=judged.complete,
+    )
+
+
+def salt_of(judged: Judged) -> SaltAnswer:
+    """Give a group's salt as the answer tells it."""
+    amounts = judged.amounts
+    of_flour = MEASURES["salt_pct"].of(judged)
+    sodium = amounts.of("sodium")
+    share = sodium.per(amounts.of("total"))
+    return SaltAnswer(
+        judged.group,
+        _band(amounts.of("salt")),
+        _band(amounts.of("salt_alone")),
+        _share(of_flour, 1.0),
+        _band(sodium),
+        _share(share, PER_HUNDRED),
+    )
+
+
+def measures_of(judged: Judged) -> tuple[MeasureAnswer, ...]:
+    """Give every measure of a group for which its class has a range, in the order of the rules."""
+    answers = []
+    for rule in all_rules():
+        if rule.measure is None:
+            continue
+        rows = judged.cupboard.limit_rows(rule.code, judged.product_class)
+        band = MEASURES[rule.measure].of(judged) if rows else None
+        if band is None or judged.product_class is None:
+            continue
+        found = outside_rows(rows, band)
+        row = found.row if found else rows[0]
+        whole = Band(band.value, band.value, band.value)
+        straddles = any(
+            (outside_rows(rows, Band(end, end, end)) is None) != (outside_rows(rows, whole) is None)
+            for end in (band.low, band.high)
+        )
+        inside = None if straddles else found is None
+        answers.append(
+            MeasureAnswer(
+                judged.group, rule.code, rule.measure, MEASURES[rule.measure].says, _band(band),
+                row.low, row.typical, row.high, row.unit, inside, row.source, row.evidence,
+            )
+        )  # fmt: skip
+    return tuple(answers)
+
+
+def _group(verdict: Verdict) -> GroupAnswer:
+    judged = verdict.judged
+    return GroupAnswer(
+        judged.group,
+        tuple(dict.fromkeys(line.component for line in judged.lines)),
+        judged.product_class,
+        verdict.told_by,
+        judged.complete,
+        verdict_of((verdict,)),
+    )
+
+
+def _shown_finding(finding: Finding) -> Finding:
+    """Round a finding's figures."""
+    measured, expected = finding.measured, finding.expected
+    if measured is None:
+        return finding
+    return replace(
+        finding,
+        measured=Measured(
+            shown(measured.value), shown(measured.low), shown(measured.high), measured.unit
+        ),
+        expected=None
+        if expected is None
+        else Expected(
+            None if expected.low is None else shown(expected.low),
+            None if expected.high is None else shown(expected.high),
+            expected.unit,
+        ),
+    )
+
+
+_ORDER = {"error": 0, "warning": 1, "note": 2}
+
+
+@view("findings", answer=FindingsAnswer)
+def findings(work: Work, params: object) -> FindingsAnswer:
+    """Say what is wrong with a formula, how surely, why, and what would put it right."""
+    verdicts = judge(work.weighed, work.kitchen.cupboard)
+    first = verdicts[0] if verdicts else None
+    found = [finding for each in verdicts for finding in each.findings]
+    ordered = sorted(found, key=lambda f: (_ORDER[f.severity], f.rule))
+    return FindingsAnswer(
+        verdict=verdict_of(verdicts),
+        product_class=first.judged.product_class if first else None,
+        class_told_by=first.told_by if first else "none",
+        groups=tuple(_group(each) for each in verdicts),
+        findings=tuple(_shown_finding(each) for each in ordered),
+        leavening=leavening_of(first.judged) if first else None,
+        salt=salt_of(first.judged) if first else None,
+        balance=tuple(m for each in verdicts for m in measures_of(each.judged)),
+    )
