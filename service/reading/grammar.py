@@ -1,0 +1,49 @@
+"""The small words that tie a line together: the closed class of the language, not of the trade.
+
+What the trade names (ingredients, units, states, parts) stands in the tables.
+"""
+
+from __future__ import annotations
+
+#: Words that only tie others together.
+JOINTS = frozenset(("of", "the", "from", "both", "piece", "per", "taken", "my", "your"))
+AND = frozenset(("and", "&", "plus", "with", "in", "und"))
+#: Of these, the ones that add an amount to the one before it.
+ADDS = frozenset(("and", "&", "plus"))
+OR = "or"
+EACH = "each"
+OPTIONAL = frozenset(("optional", "optionally"))
+WISHES = frozenset(("desired", "liked", "wanted", "wished", "preferred", "you", "available", "needed"))
+ARTICLES = frozenset(("a", "an"))
+#: Words that say an amount without a number: it is left to the cook.
+VAGUE = frozenset(
+    ("little", "few", "some", "several", "enough", "sufficient", "plenty", "bit", "touch", "trace")
+)
+ABOUT = frozenset(("about", "approximately", "approx", "around", "circa", "ca", "nearly", "roughly"))
+LEVEL_WORDS = {
+    "scant": "scant", "scanty": "scant", "level": "level", "leveled": "level", "levelled": "level",
+    "rounded": "rounded", "rounding": "rounded", "heaped": "heaped", "heaping": "heaped",
+    "generous": "rounded",
+}  # fmt: skip
+#: Words after a name that begin a remark on it: for what, until when, with what.
+TAILS = frozenset(
+    ("for", "to", "at", "as", "until", "till", "if", "on", "more", "extra", "than", "see", "like",
+     "when", "while", "which", "that", "not", "no", "left", "such", "per", "by", "into", "over", "in",
+     "with", "without", "from", "after", "before", "but", "only", "also", "additional", "according",
+     "preferably", "enough", "is", "are", "was", "made", "using", "use", "used", "note", "it", "this",
+     "depending", "e", "i", "because", "so", "less", "removed", "rather", "through", "off", "out")
+)  # fmt: skip
+#: What a number counts that is no amount of an ingredient: lengths, times, heat.
+NOT_AMOUNTS = frozenset(
+    ("inch", "cm", "mm", "centimetre", "centimeter", "minute", "min", "hour", "hr", "day", "week",
+     "month", "year", "degree", "time", "second", "sec", "°", "page", "ply", "percentage")
+)  # fmt: skip
+#: First words of a line that is an instruction or a reference, not an ingredient.
+INSTRUCTIONS = frozenset(
+    ("follow", "see", "bake", "serve", "make", "prepare", "use", "mix", "proceed", "note", "preheat",
+     "add", "beat", "cream", "sift", "stir", "combine", "fold", "pour", "spread", "cook", "heat",
+     "recipe", "makes", "serves", "yield", "yields", "method", "directions", "let", "cover", "knead",
+     "roll", "cut", "cool", "turn", "put", "place", "grease", "line", "adapted", "source", "page")
+)  # fmt: skip
+#: Every small word: none of them is part of a name that the tables do not know.
+SMALL = JOINTS | AND | {OR, EACH} | OPTIONAL | ARTICLES | VAGUE | ABOUT | TAILS | frozenset(LEVEL_WORDS)

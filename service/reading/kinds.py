@@ -1,0 +1,31 @@
+"""Tell what kind of line this is: an ingredient, a heading that names a component, or a remark."""
+
+from __future__ import annotations
+
+from service.reading.amounts import Numbers
+from service.reading.grammar import INSTRUCTIONS
+from service.reading.lexicon import Lexicon
+from service.reading.scan import LETTERS, Word
+
+MOST_HEADING_WORDS = 8
+
+
+def kind_of(text: str, words: list[Word], after: str, lexicon: Lexicon) -> str:
+    """Give ``ingredient``, ``heading`` or ``remark``. A line without a word is a remark."""
+    if not words:
+        return "remark"
+    numbers = Numbers(words, english=True)
+    if numbers.starts(0):
+        return "ingredient"
+    if text.startswith("_") and text.endswith("_"):
+        return "remark"
+    if after.endswith(":") and len(words) <= MOST_HEADING_WORDS:
+        return "heading"
+    first = words[0].key
+    if first == "for" and len(words) > 1 and words[1].key in ("the", "a"):
+        return "heading" if len(words) <= MOST_HEADING_WORDS else "remark"
+    if first in INSTRUCTIONS and len(words) > 1 and words[0].kind == LETTERS:
+        found = lexicon.at(words, 0, len(words))
+        if not found.name_length and not found.unit_length:
+            return "remark"
+    return "ingredient"

@@ -1,0 +1,73 @@
+"""What the reader asks the tables about an ingredient: states that count, parts, unit names."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from service.tables.cupboard import Cupboard
+from service.tables.rows import StateRow
+from service.units.measures import Measures, Unit
+
+#: Kinds of state that are said of the measured thing whatever it is.
+ALWAYS = frozenset(("handling", "measured", "form", "size"))
+LIQUID_ROLES = frozenset(("liquid", "water", "alcohol", "acid"))
+
+
+class Shelf:
+    """The ingredients' side of the tables, for one system of measures."""
+
+    def __init__(self, cupboard: Cupboard, measures: Measures, system: str) -> None:
+        self.cupboard = cupboard
+        self.measures = measures
+        self.system = system
+        self._states: dict[str, frozenset[str]] = {
+            code: frozenset(state for row in rows for state in row.state.split("+") if state)
+            for code, rows in cupboard.weights.items()
+        }
+        owners: dict[str, set[str]] = defaultdict(set)
+        for ingredient, part in cupboard.parts:
+            owners[part].add(ingredient)
+        self._implied = {part: next(iter(own)) for part, own in owners.items() if len(own) == 1}
+        self._unit_names: dict[str, str] = {}
+
+    def implied(self, part: str | None) -> str | None:
+        """Give the only ingredient that has such a part: a yolk is an egg's."""
+        return None if part is None else self._implied.get(part)
+
+    def has_part(self, code: str, part: str) -> bool:
+        """Tell whether the tables know such a part of an ingredient."""
+        return (code, part) in self.cupboard.parts
+
+    def counts(self, row: StateRow, code: str | None, part: str | None) -> bool:
+        """Tell whether a state says how the measured thing was.
+
+        Handling, form and size always do, but no liquid is cut or cooked into another; warmth and
+        packing do where the ingredient is weighed in that state; what was merely done never does.
+        """
+        if not row.state:
+            return False
+        if part is not None and code is not None:
+            becomes = self.cupboard.parts.get((code, part))
+            code = becomes.becomes if becomes else code
+        known = self._states.get(code or "", frozenset())
+        if row.state in known or ("+" in row.state and known.issuperset(row.state.split("+"))):
+            return True
+        if row.kind not in ALWAYS:
+            return False
+        ingredient = self.cupboard.ingredients.get(code or "")
+        return row.kind != "form" or ingredient is None or ingredient.role not in LIQUID_ROLES
+
+    def plain_name(self, code: str) -> str:
+        """Give an ingredient's name, its code where the tables do not know it."""
+        row = self.cupboard.ingredients.get(code)
+        return row.name if row else code
+
+    def name_of_unit(self, unit: Unit) -> str:
+        """Give the word that means this unit under this system: its trade name where that does,
+        else its code."""
+        name = self._unit_names.get(unit.code)
+        if name is None:
+            found = self.measures.find(unit.name, self.system)
+            name = unit.name if found is not None and found.code == unit.code else unit.code
+            self._unit_names[unit.code] = name
+        return name
