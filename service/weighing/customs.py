@@ -33,6 +33,15 @@ GRADE_WORDS: dict[str, dict[str, str]] = {
 EGG_PARTS = {"egg": "whole", "egg-white": "white", "egg-yolk": "yolk"}
 #: The size of a piece that is taken where a line names none, then the next likely ones.
 SIZES = ("medium", "large", "small")
+#: Forms that fill a measure much alike, finer by the row: where no weight is known of one, another
+#: of its row is nearer than the plain thing.
+ALIKE = (
+    ("chunks", "cubes", "diced", "pieces", "chopped", "slivered", "sliced"),
+    ("grated", "shredded", "flakes"),
+    ("crumbled", "crumbs", "crushed", "ground"),
+    ("pureed", "mashed"),
+    ("halves", "whole"),
+)
 
 
 @dataclass(frozen=True, slots=True)

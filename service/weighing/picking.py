@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from service.tables.cupboard import Cupboard
 from service.weighing.customs import (
+    ALIKE,
     HANDLING_ORDER,
     HANDLING_SPAN,
     OTHER_HANDLING,
@@ -62,10 +63,26 @@ def _first(shelves: Shelves, states: list[str], read: Read) -> tuple[str, Held] 
     return None
 
 
+def _state_of(shelves: Shelves, held: Held, read: Read) -> str:
+    """Give the state of the shelf that a reading came from."""
+    return next((state for state, shelf in shelves.items() if read(shelf) == held), "")
+
+
 def _joined(states: tuple[str, ...]) -> list[str]:
     """Give all ways to keep some of the states, most of them first, as the table joins them."""
     names = sorted({part for state in states for part in state.split("+")})
     return ["+".join(c) for n in range(min(len(names), 4), 0, -1) for c in combinations(names, n)]
+
+
+def _alike(states: tuple[str, ...]) -> list[str]:
+    """Give the forms that fill a measure much like those of a line, the nearest first."""
+    found = []
+    for state in states:
+        for row in ALIKE:
+            if state in row:
+                place = row.index(state)
+                found += sorted(row, key=lambda other: abs(row.index(other) - place))
+    return found
 
 
 class Picker:
@@ -100,6 +117,8 @@ class Picker:
             kept = [*kept, *HANDLING_ORDER] if picked is not None else kept
         else:
             picked = None
+        if picked is None and found is None and not pieces:
+            found = _first(shelves, _alike(states), read)
         if picked is None and found is not None:
             picked = Picked(found[1])
         if picked is None:
@@ -193,9 +212,10 @@ class Picker:
         ]  # fmt: skip
         if taken is None or not missing:
             return taken
-        forms = [s for s in shelves if self.kind(s) in weighty and "+" not in s]
+        among = weighty - {"pack"}
+        forms = [s for s in shelves if self.kind(s) in among and "+" not in s]
         others = tuple(_readable(shelves, tuple(forms), read))
-        named = "+".join(s for s in kept if s not in HANDLING_ORDER) or "plain"
+        named = _state_of(shelves, taken.held, read) or "plain"
         detail = f"no weight is known of it {' and '.join(missing)}; taken as {named}"
         far = max(others, key=lambda held: abs(held.value - taken.held.value), default=None)
         unsaid = Unsaid("state-without-row", "state", named, far, detail)

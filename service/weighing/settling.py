@@ -53,6 +53,10 @@ class Settlement(NamedTuple):
     problems: tuple[Problem, ...] = ()
 
 
+#: Fields of which reading may have assumed something.
+_PARTS = ("ingredient", "quantity", "unit", "state", "part")
+#: Problems of reading that fall away where a field names the ingredient.
+_OF_NAMES = frozenset({"unknown-ingredient", "no-ingredient"})
 _NOT_READ = Weight(None, None, "not-understood")
 _REMARK = Weight(None, None, "not-an-ingredient")
 
@@ -112,6 +116,46 @@ def _filled(line: Line, read: Line, text: str | None) -> Line:
     )
 
 
+def _merged(line: Line, read: ReadLine) -> tuple[ReadItem, ...]:
+    """Give the items of a line with both text and fields; the fields decide.
+
+    Fields that name an ingredient make it one item; the others hold for every item. What reading
+    assumed for a part that the fields state is no assumption any more.
+    """
+    stated = {part for part in _PARTS if getattr(line, part)}
+    items: tuple[ReadItem, ...] = read.items
+    if line.ingredient is not None:
+        first = items[0] if items else ReadItem(Line())
+        same = next((i for i in items if i.line.ingredient == line.ingredient), first)
+        items = (ReadItem(replace(same.line, text=line.text), same.assumed),)
+    return tuple(
+        ReadItem(
+            _filled(line, item.line, item.line.text),
+            tuple(a for a in item.assumed if a.part not in stated),
+        )
+        for item in items
+    )
+
+
+def _meant_otherwise(assumed: Assumed, line: Line) -> Line | None:
+    """Give the line as it reads when the assumption is wrong; ``None`` where that is not told."""
+    if not assumed.instead:
+        return None
+    other = assumed.instead[0]
+    if assumed.part == "ingredient":
+        return replace(line, ingredient=other)
+    if assumed.part == "state":
+        return replace(line, state=tuple(other.split("+")) if other else ())
+    if assumed.part == "unit":
+        return replace(line, unit=other)
+    if assumed.part == "part":
+        return replace(line, part=other or None)
+    if assumed.part == "quantity":
+        amount = read_fraction(other)
+        return None if amount is None else replace(line, quantity=Quantity.of(amount))
+    return None
+
+
 class Settler:
     """Settles lines."""
 
@@ -126,29 +170,16 @@ class Settler:
         if line.text is None:
             return Settlement((self._settle_item(line, (), customs),))
         read = self._reader.read_line(line.text, customs.system, customs.language)
-        items = self._items(line, read)
+        bare = is_bare(line)
+        items = read.items if bare else _merged(line, read)
         if not items:
             weight = _NOT_READ if read.kind == "ingredient" else _REMARK
             nothing = Settled(line, None, line.text.strip(), line.text, weight, ())
             return Settlement((nothing,), read.problems)
-        settled = tuple(self._settle_item(one, assumed, customs) for one, assumed in items)
-        return Settlement(settled, read.problems)
-
-    @staticmethod
-    def _items(line: Line, read: ReadLine) -> list[tuple[Line, tuple[Assumed, ...]]]:
-        """Give the items of a line with both text and fields; the fields decide.
-
-        Fields that name an ingredient make it one item; the others hold for every item.
-        """
-        items = read.items
-        if line.ingredient is not None:
-            first = items[0] if items else ReadItem(Line())
-            same = next((i for i in items if i.line.ingredient == line.ingredient), first)
-            assumed = tuple(a for a in same.assumed if a.part != "ingredient")
-            return [(_filled(line, same.line, line.text), assumed)]
-        if is_bare(line):
-            return [(item.line, item.assumed) for item in items]
-        return [(_filled(line, item.line, item.line.text), item.assumed) for item in items]
+        settled = tuple(self._settle_item(one.line, one.assumed, customs, read=bare) for one in items)
+        known = not bare and line.ingredient is not None and settled[0].code is not None
+        problems = tuple(p for p in read.problems if not known or p.code not in _OF_NAMES)
+        return Settlement(settled, problems)
 
     def _find(self, line: Line, customs: Customs) -> tuple[str | None, NameRow | None]:
         """Find the ingredient that a line names, as a code or by any name."""
@@ -160,7 +191,10 @@ class Settler:
         row = self._cupboard.find_name(name, customs.system, customs.language)
         return (None, None) if row is None else (row.code, row)
 
-    def _settle_item(self, line: Line, assumed: tuple[Assumed, ...], customs: Customs) -> Settled:
+    def _settle_item(
+        self, line: Line, assumed: tuple[Assumed, ...], customs: Customs, *, read: bool = False
+    ) -> Settled:
+        """Weigh one item; ``read``: all its fields, alternatives included, come from its text."""
         code, row = self._find(line, customs)
         if row is not None and (row.state or row.part):
             line = replace(
@@ -176,75 +210,72 @@ class Settler:
         name = self._cupboard.ingredients[code].name if code else line.ingredient or line.text or ""
         settled = Settled(line, code, name, written(line, name), weight, weight.notes)
         if assumed or line.alternatives or (row is not None and row.instead) or customs.measures is None:
-            return self._told(settled, whole, row, assumed, customs)
+            alternatives = tuple(
+                one
+                for other in line.alternatives
+                for one in self._alternative(other, line, customs, read=read)
+            )
+            return self._told(settled, whole, row, assumed, customs, alternatives)
         return settled
 
     def _told(
-        self, settled: Settled, whole: str | None, row: NameRow | None, assumed: tuple[Assumed, ...],
-        customs: Customs,
+        self, settled: Settled, whole: str | None, row: NameRow | None,
+        assumed: tuple[Assumed, ...], customs: Customs, alternatives: tuple[Settled, ...],
     ) -> Settled:  # fmt: skip
         """Add what reading assumed, the alternatives, and what other measures would be worth."""
-        notes = [self._note(one, settled, customs) for one in assumed]
+        notes = [self._note(one, settled, alternatives, customs) for one in assumed]
         if row is not None and row.instead and whole is not None:
-            detail = f"{settled.line.ingredient!r} may also mean {', '.join(row.instead)}"
-            worth = self._worth(settled, replace(settled.line, ingredient=row.instead[0]), customs)
-            notes.append(Note("ingredient-meant", "ingredient", whole, worth, detail))
-        alternatives = tuple(
-            one
-            for line in settled.line.alternatives
-            for one in self._alternative(line, settled, customs)
-        )
+            detail = f"“{settled.line.ingredient}” may mean several things"
+            other = replace(settled.line, ingredient=row.instead[0])
+            worth = self._worth(settled.weight, other, customs)
+            notes.append(Note("ambiguous-name", "ingredient", whole, worth, detail))
         return Settled(
             settled.line, settled.code, settled.name, settled.as_written, settled.weight,
             (*notes, *settled.notes), alternatives, self._other_measures(settled, customs),
         )  # fmt: skip
 
-    def _alternative(self, line: Line, of: Settled, customs: Customs) -> tuple[Settled, ...]:
+    def _alternative(
+        self, line: Line, base: Line, customs: Customs, *, read: bool
+    ) -> tuple[Settled, ...]:
         """Weigh an alternative; one that states no amount takes that of the line."""
+        if read:
+            return (self._settle_item(line, (), customs, read=True),)
         items = self.settle(line, customs).items
-        if line.quantity is not None or any(i.line.quantity is not None for i in items):
+        if base.quantity is None or any(item.line.quantity is not None for item in items):
             return items
-        base = of.line
-        amount = {"quantity": base.quantity, "unit": base.unit, "level": base.level}
-        return tuple(
-            self._settle_item(replace(i.line, **amount, alternatives=()), (), customs)  # type: ignore[arg-type]
-            for i in items
-        )
+        detail = "the alternative states no amount; taken as much as of the line's own"
+        note = Note("alternative-amount", "quantity", write_quantity(base.quantity), None, detail)
+        found = []
+        for item in items:
+            as_much = replace(
+                item.line, quantity=base.quantity, unit=base.unit, level=base.level, alternatives=()
+            )
+            again = self._settle_item(as_much, (), customs)
+            found.append(again._replace(notes=(note, *again.notes)))
+        return tuple(found)
 
-    def _note(self, assumed: Assumed, settled: Settled, customs: Customs) -> Note:
-        other = self._meant_otherwise(assumed, settled.line)
-        worth = None if other is None else self._worth(settled, other, customs)
+    def _note(
+        self, assumed: Assumed, settled: Settled, alternatives: tuple[Settled, ...], customs: Customs
+    ) -> Note:
+        """Tell what a reading's assumption is worth, for the item or the alternative that it means."""
+        meant = settled
+        if assumed.part == "ingredient" and assumed.value != settled.line.ingredient:
+            named = (one for one in alternatives if one.line.ingredient == assumed.value)
+            meant = next(named, settled)
+        other = _meant_otherwise(assumed, meant.line)
+        worth = None if other is None else self._worth(meant.weight, other, customs)
         return Note(assumed.code, assumed.part, assumed.value, worth, assumed.detail)
 
-    @staticmethod
-    def _meant_otherwise(assumed: Assumed, line: Line) -> Line | None:
-        """Give the line as it reads when the assumption is wrong; ``None`` where that is not told."""
-        if not assumed.instead:
-            return None
-        other = assumed.instead[0]
-        if assumed.part == "ingredient":
-            return replace(line, ingredient=other)
-        if assumed.part == "state":
-            return replace(line, state=tuple(other.split("+")) if other else ())
-        if assumed.part == "unit":
-            return replace(line, unit=other)
-        if assumed.part == "part":
-            return replace(line, part=other or None)
-        if assumed.part == "quantity":
-            amount = read_fraction(other)
-            return None if amount is None else replace(line, quantity=Quantity.of(amount))
-        return None
-
-    def _worth(self, settled: Settled, other: Line, customs: Customs) -> float | None:
+    def _worth(self, mine: Weight, other: Line, customs: Customs) -> float | None:
         """Tell by how many grams the other reading differs; ``None`` where one does not weigh."""
         code, _ = self._find(other, customs)
         if code is not None and other.part:
             part = self._cupboard.parts.get((code, other.part))
             code = part.becomes if part is not None else code
         weight = self.scale.weigh(other, code, customs)
-        if weight.grams is None or settled.weight.grams is None:
+        if weight.grams is None or mine.grams is None:
             return None
-        return weight.grams.value - settled.weight.grams.value
+        return weight.grams.value - mine.grams.value
 
     def _other_measures(self, settled: Settled, customs: Customs) -> float:
         line, grams = settled.line, settled.weight.grams
