@@ -51,6 +51,16 @@ class Spoons:
         of_system = sorted((row for row in rows if row.system == system), key=lambda row: row.position)
         self._set = [(row, measures.by_code[row.unit]) for row in of_system]
 
+    @property
+    def first(self) -> Unit:
+        """The largest measure of the set: the cup."""
+        return self._set[0][1]
+
+    @property
+    def cup_is_metric(self) -> bool:
+        """Whether the cup is a whole number of millilitres."""
+        return self.first.exact.denominator == 1
+
     def off(self, asked: Fraction, got: Fraction) -> Fraction:
         """Give how far an amount moved, as a share of what was asked."""
         return abs(got - asked) / asked

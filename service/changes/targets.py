@@ -1,0 +1,175 @@
+"""From a scaling target to the factor that reaches it on this formula."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from service.changes.amounts import tidy
+from service.changes.athand import factor_at_hand
+from service.changes.bench import Bench, places, refuse
+from service.domain.changes import TARGETS, Amount, Changes
+from service.domain.formula import Dimension, Formula, Yield
+from service.domain.quantity import Quantity, write_fraction
+from service.domain.weighed import Assumption, Weighed
+from service.errors import Fault, Invalid
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """The factor, the formula that it is applied to (percentages may need a mass first), and the
+    yield that the target itself states."""
+
+    formula: Formula
+    factor: Fraction
+    yields: Yield | None = None
+
+
+def grams_of(amount: Amount, parameter: str, bench: Bench, formula: Formula) -> Fraction:
+    """Give an amount of mass in grams. Raises: Invalid where its unit is no mass."""
+    unit = bench.unit(amount.unit, formula)
+    if not amount.unit or unit is None or unit.kind != "mass":
+        detail = f"a unit of mass is needed, such as g, kg, oz or lb, not {amount.unit or 'none'!r}"
+        raise refuse(parameter, "unknown-unit", detail)
+    return amount.quantity * unit.exact
+
+
+def _by_factor(formula: Formula, changes: Changes, bench: Bench) -> Aim:
+    return Aim(formula, changes.factor or Fraction(1))
+
+
+def _middle(quantity: Quantity, what: str, bench: Bench) -> Fraction:
+    """Give a yield's amount; of a range the middle, which is an assumption."""
+    if quantity.low != quantity.high:
+        value = write_fraction(quantity.middle)
+        said = f"{write_fraction(quantity.low)} to {write_fraction(quantity.high)}"
+        detail = f"the formula makes {said} {what}; its middle is scaled from"
+        bench.assumptions.append(Assumption("yield-range", None, what, value, None, detail))
+    return quantity.middle
+
+
+def _by_portions(formula: Formula, changes: Changes, bench: Bench) -> Aim:
+    """Scale by the portions that the formula states, else by its pieces, one a portion."""
+    yields = formula.yields or Yield()
+    asked = changes.portions or Fraction(1)
+    if yields.portions is not None:
+        return Aim(formula, asked / _middle(yields.portions, "portions", bench))
+    if yields.pieces is not None:
+        detail = "the formula states pieces and no portions; a piece is taken as a portion"
+        bench.assumptions.append(Assumption("piece-is-portion", None, "portions", "1", None, detail))
+        return Aim(formula, asked / _middle(yields.pieces, "pieces", bench))
+    detail = "the formula does not say how many portions it makes (yield.portions)"
+    raise refuse("portions", "yield-missing", detail)
+
+
+def _by_pieces(formula: Formula, changes: Changes, bench: Bench) -> Aim:
+    """Scale to pieces of a mass, else by the pieces that the formula states.
+
+    What is mixed is what the pieces weigh, over what is left after scrap and after the oven.
+    """
+    yields = formula.yields or Yield()
+    asked = changes.pieces or Fraction(1)
+    kept = (1 - (changes.scrap or Fraction(0))) * (1 - (changes.bake_loss or Fraction(0)))
+    if changes.piece_mass is None and yields.pieces is not None:
+        factor = asked / _middle(yields.pieces, "pieces", bench)
+        return Aim(formula, factor / kept, _made(yields, asked, yields.piece_mass))
+    mass = changes.piece_mass
+    if mass is None and yields.piece_mass is not None:
+        mass = Amount(yields.piece_mass.value.middle, yields.piece_mass.unit)
+    if mass is None:
+        detail = "neither piece_mass nor the formula's own yield says what a piece is"
+        raise refuse("pieces", "yield-missing", detail)
+    needed = asked * grams_of(mass, "piece_mass", bench, formula) / kept
+    aim = _to_mass(formula, needed, "pieces", bench)
+    stated = Dimension(Quantity.of(mass.quantity), mass.unit)
+    return replace(aim, yields=_made(aim.formula.yields or Yield(), asked, stated))
+
+
+def _made(yields: Yield, pieces: Fraction, piece_mass: Dimension | None) -> Yield:
+    return Yield(pieces=Quantity.of(pieces), piece_mass=piece_mass)
+
+
+def _all_percent(formula: Formula) -> Fraction | None:
+    """Give the sum of the lines where every amount is a percentage of flour; else ``None``."""
+    stated = [line for _, line in places(formula) if line.quantity is not None]
+    if not stated or any(line.unit != "%" for line in stated):
+        return None
+    return sum((line.quantity.middle for line in stated if line.quantity), Fraction(0))
+
+
+def _refuse_unweighed(weighed: Weighed, parameter: str, *, of_flour: bool, bench: Bench) -> None:
+    """Refuse a target of mass where what it is measured by is not known. Raises: Invalid."""
+    faults = []
+    for line in weighed.lines:
+        if line.grams is not None or line.left_to_cook:
+            continue
+        row = bench.scales.cupboard.ingredients.get(line.code or "")
+        if of_flour and row is not None and row.flour == 0:
+            continue
+        detail = f"{line.pointer} ({line.as_written}) does not weigh: {line.reason}"
+        faults.append(Fault("unweighed", detail, parameter=parameter))
+    if faults:
+        raise Invalid("The formula's mass is not known", faults=tuple(faults))
+
+
+def _to_mass(formula: Formula, grams: Fraction, parameter: str, bench: Bench) -> Aim:
+    """Scale to a mass of all lines together."""
+    if _all_percent(formula) is not None:
+        return _making(formula, grams, bench)
+    weighed = bench.weigh(formula)
+    _refuse_unweighed(weighed, parameter, of_flour=False, bench=bench)
+    total = weighed.totals["grams"]
+    if total is None or total.value <= 0:
+        raise refuse(parameter, "unweighed", "the formula has no mass to scale from")
+    return Aim(formula, tidy(grams / Fraction(total.value)))
+
+
+def _making(formula: Formula, grams: Fraction, bench: Bench) -> Aim:
+    """Let a formula of percentages make a mass: by its yield's own factor where it states one."""
+    made = formula.yields.mass if formula.yields else None
+    unit = bench.unit(made.unit, formula) if made else None
+    if made is not None and unit is not None and unit.kind == "mass":
+        return Aim(formula, tidy(grams / (made.value.middle * unit.exact)))
+    mass = Dimension(Quantity.of(tidy(grams)), "g")
+    yields = replace(formula.yields or Yield(), mass=mass)
+    return Aim(replace(formula, yields=yields), Fraction(1))
+
+
+def _by_mass(formula: Formula, changes: Changes, bench: Bench) -> Aim:
+    asked = changes.mass or Amount(Fraction(1), "g")
+    return _to_mass(formula, grams_of(asked, "mass", bench, formula), "mass", bench)
+
+
+def _by_flour(formula: Formula, changes: Changes, bench: Bench) -> Aim:
+    asked = changes.flour or Amount(Fraction(1), "g")
+    grams = grams_of(asked, "flour", bench, formula)
+    percents = _all_percent(formula)
+    if percents is not None:
+        return _making(formula, grams * percents / 100, bench)
+    weighed = bench.weigh(formula)
+    _refuse_unweighed(weighed, "flour", of_flour=True, bench=bench)
+    flour = weighed.totals["flour"]
+    if flour is None or flour.value <= 0:
+        raise refuse("flour", "no-flour", "the formula has no flour to scale by")
+    return Aim(formula, tidy(grams / Fraction(flour.value)))
+
+
+def _by_have(formula: Formula, changes: Changes, bench: Bench) -> Aim:
+    return Aim(formula, factor_at_hand(formula, changes.have, bench))
+
+
+_AIMS: dict[str, Callable[[Formula, Changes, Bench], Aim]] = {
+    "factor": _by_factor, "portions": _by_portions, "pieces": _by_pieces, "mass": _by_mass,
+    "flour": _by_flour, "have": _by_have,
+}  # fmt: skip
+
+
+def factor_of(formula: Formula, changes: Changes, bench: Bench) -> Aim:
+    """Give the aim of the one target that the changes name. Raises: Invalid."""
+    named = [name for name in TARGETS if getattr(changes, name)]
+    if len(named) > 1:
+        detail = f"one target of scaling at most: {', '.join(named)} are given"
+        faults = tuple(Fault("several-targets", detail, parameter=name) for name in named)
+        raise Invalid("Several targets of scaling", faults=faults)
+    return _AIMS[named[0]](formula, changes, bench)
