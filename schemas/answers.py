@@ -43,8 +43,13 @@ _PLAIN: dict[Any, Schema] = {
 
 def document_of(answer: Any) -> dict[str, Any]:
     """Give an answer's members by the names that callers see; ``orjson`` can write the result."""
-    write = _members_of(type(answer))
-    return {name: (writer(value) if writer else value) for name, value, writer in write(answer)}
+    shape = type(answer)
+    plan = _PLANS.get(shape) or _plan_of(shape)
+    document = {}
+    for field, name, writer in plan:
+        value = getattr(answer, field)
+        document[name] = writer(value) if writer else value
+    return document
 
 
 def to_bytes(document: Any) -> bytes:
@@ -52,16 +57,16 @@ def to_bytes(document: Any) -> bytes:
     return orjson.dumps(document)
 
 
-@cache
-def _members_of(shape: type) -> Callable[[Any], list[tuple[str, Any, Writer | None]]]:
-    """Give a function from an instance to its members: name, value and what writes it."""
+Plan = tuple[tuple[str, str, Writer | None], ...]
+_PLANS: dict[type, Plan] = {}
+
+
+def _plan_of(shape: type) -> Plan:
+    """Say of each of a dataclass's fields: where it is, how it is named, and what writes it."""
     hints = get_type_hints(shape)
-    plan = [(f.name, name_of(f), _writer(hints[f.name])) for f in fields(shape)]
-
-    def members(answer: Any) -> list[tuple[str, Any, Writer | None]]:
-        return [(name, getattr(answer, field), writer) for field, name, writer in plan]
-
-    return members
+    plan = tuple((f.name, name_of(f), _writer(hints[f.name])) for f in fields(shape))
+    _PLANS[shape] = plan
+    return plan
 
 
 def name_of(field: Any) -> str:
