@@ -64,6 +64,19 @@ def test_every_name_finds_its_ingredient(cupboard: Cupboard) -> None:
     assert lost == []
 
 
+def test_a_name_known_under_one_system_is_known_under_all(cupboard: Cupboard) -> None:
+    known: dict[tuple[str, str], set[str]] = defaultdict(set)
+    for row in cupboard.tables["names"]:
+        known[key_of(row.name), row.language] |= set(row.measures or SYSTEMS)
+    assert {key: systems for key, systems in known.items() if systems != set(SYSTEMS)} == {}
+
+
+def test_every_ingredient_is_found_by_its_code(cupboard: Cupboard) -> None:
+    for code in cupboard.ingredients:
+        found = {cupboard.find_name(code, system) for system in SYSTEMS}
+        assert code in {row.code for row in found if row is not None}, code
+
+
 def test_every_ingredient_has_a_name(cupboard: Cupboard) -> None:
     named = {row.code for row in cupboard.tables["names"]}
     assert set(cupboard.ingredients) - named == set()
@@ -260,6 +273,11 @@ def test_sifted_cake_flour_against_sifted_plain_flour(cupboard: Cupboard) -> Non
         ("Graham flour", "us", "en", "graham-flour"),
         ("maida", "metric", "en-IN", "all-purpose-flour"),
         ("atta", "metric", "en-IN", "atta-flour"),
+        ("golden syrup", "imperial", "en", "golden-syrup"),
+        ("double cream", "imperial", "en", "double-cream"),
+        ("double cream", "us", "en", "heavy-cream"),
+        ("dark chocolate", "us", "en", "dark-chocolate"),
+        ("caster sugar", "us", "en", "caster-sugar"),
         ("treacle", "imperial", "en", "treacle"),
         ("plain flour", "imperial", "en", "all-purpose-flour"),
         ("strong flour", "imperial", "en", "bread-flour"),
