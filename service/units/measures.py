@@ -72,7 +72,7 @@ def _size(registry: pint.UnitRegistry[Fraction], row: UnitRow) -> tuple[Fraction
             return one, 0.0
         zero = Fraction(registry.Quantity(Fraction(0), row.code).to(base).magnitude)
     except (pint.PintError, TypeError) as error:
-        raise TableFault(f"units: {row.code} is no {row.kind}: {error}") from error
+        raise TableFault(f"units: {row.code}: {row.definition!r} gives no {row.kind}") from error
     return one - zero, float(zero)
 
 
