@@ -3,11 +3,12 @@
 Where several rows of one class and measure stand (two authorities, two kinds of one class), either
 admits. Outside all of them the nearest row is the one that speaks. How loudly it speaks:
 
-* a row that rests on memory or judgement alone (M, J) warns at most;
-* a row whose centre was read, but whose ends were judged, warns outside its ends and gives an error
-  only where even the favourable end of the band lies beyond twice the width (constant
-  ``error_width``);
-* a row without a centre is a limit as it stands, and gives the severity that it names.
+* a row that rests on memory or judgement alone (M, J) is a note outside its ends, and a warning
+  where the value lies beyond twice the width (constant ``error_width``), never an error;
+* a row whose centre was read, but whose ends were judged, warns outside its ends; where it names an
+  error, it gives one when even the favourable end of the band lies beyond twice the width;
+* a row without a centre is a limit as it stands, and gives the severity that it names, a warning at
+  most where it rests on memory or judgement.
 """
 
 from __future__ import annotations
@@ -23,7 +24,6 @@ from service.rules.measures import MEASURES, Measure
 from service.tables.rows import LimitRow
 
 GROUNDED = frozenset("RGT")
-READ = frozenset("RG")
 #: What floats may be off by on a limit, as a share of it.
 SLACK = 1e-9
 
@@ -77,13 +77,13 @@ def severity_of(found: Outside, error_width: float) -> str:
     stated = row.severity_low if found.side == "low" else row.severity_high
     if stated == "note":
         return "note"
-    if not GROUNDED & set(row.evidence):
-        return "warning"
+    grounded = bool(GROUNDED & set(row.evidence))
     if row.typical is None:
-        return stated
-    width = abs(found.limit - row.typical)
-    far = found.certain and found.least >= (error_width - 1) * width
-    return "error" if far and (stated == "error" or READ & set(row.evidence)) else "warning"
+        return stated if grounded else "warning"
+    room = (error_width - 1) * abs(found.limit - row.typical)
+    if not grounded:
+        return "warning" if found.gap > room else "note"
+    return stated if stated == "warning" or found.least > room else "warning"
 
 
 def widest(lines: tuple[WeighedLine, ...]) -> WeighedLine | None:

@@ -196,23 +196,23 @@ def test_no_row_of_memory_or_judgement_alone_can_give_an_error():
 
 
 @pytest.mark.parametrize(
-    ("evidence", "stated", "least", "severity"),
+    ("evidence", "stated", "gap", "least", "severity"),
     [
-        ("R", "warning", 0.4, "warning"),
-        ("R", "warning", 0.5, "error"),
-        ("R", "error", 0.4, "warning"),
-        ("R", "error", 0.5, "error"),
-        ("T", "warning", 9.0, "warning"),
-        ("T", "error", 0.5, "error"),
-        ("M", "error", 9.0, "warning"),
-        ("J", "error", 9.0, "warning"),
-        ("R", "note", 9.0, "note"),
+        ("R", "warning", 9.0, 9.0, "warning"),
+        ("R", "error", 0.6, 0.4, "warning"),
+        ("R", "error", 0.6, 0.51, "error"),
+        ("T", "error", 0.6, 0.51, "error"),
+        ("T", "warning", 9.0, 9.0, "warning"),
+        ("M", "error", 0.4, 0.4, "note"),
+        ("M", "error", 0.6, 0.1, "warning"),
+        ("J", "warning", 9.0, 9.0, "warning"),
+        ("R", "note", 9.0, 9.0, "note"),
     ],
 )
-def test_error_needs_a_read_centre_and_twice_the_width(evidence, stated, least, severity):
+def test_error_needs_a_read_centre_and_twice_the_width(evidence, stated, gap, least, severity):
     """Rule of the service: centre 1.0, end 1.5, so that twice the width ends at 2.0."""
     row = LimitRow("x", "X-01", "all", "m", None, 1.0, 1.5, "g", "note", stated, "s", evidence, "")
-    assert severity_of(Outside(row, "high", gap=least + 0.1, least=least), 2.0) == severity
+    assert severity_of(Outside(row, "high", gap=gap, least=least), 2.0) == severity
 
 
 def test_limit_without_a_centre_speaks_as_it_stands():
