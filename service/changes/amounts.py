@@ -1,9 +1,9 @@
 """Exact amounts: made tidy where they came from a measurement, and written as people write them.
 
 What a caller scales by a factor stays exact. What rests on a mass or on the sizes of two cups is a
-measured number however many digits it has: it is kept to eight significant digits, and to a plain
-fraction where it lies within two parts in ten million of one. That moves no mass by more than any
-table knows it, and there and back gives the plain fraction again.
+measured number however many digits it has: it becomes the shortest decimal within one part in ten
+million, or a plain fraction where it lies within three. That moves no mass by more than any table
+knows it, and there and back gives the plain fraction again.
 """
 
 from __future__ import annotations
@@ -13,9 +13,13 @@ from fractions import Fraction
 
 from service.domain.quantity import VULGAR, Quantity, write_fraction
 
+_NEAR = Fraction(1, 10**7)
+_NEAR_PLAIN = Fraction(3, 10**7)
 _DIGITS = 8
-_NEAR = Fraction(2, 10**7)
-_PLAIN = 64
+#: Every fraction up to sixteenths is plain, and the further parts of a cup that spoons make.
+_PLAIN, _PARTS = 16, 96
+#: Beyond this denominator an amount is written as a decimal where it can be.
+_LARGEST_WRITTEN = 96
 _GLYPHS = {value: glyph for glyph, value in VULGAR.items() if value}
 
 
@@ -28,13 +32,23 @@ class Style(Enum):
     SPACED_GLYPH = auto()
 
 
-def tidy(value: Fraction | float) -> Fraction:
-    """Give the plain fraction or the short decimal that a measured amount stands for."""
+def shortest(value: Fraction | float) -> Fraction:
+    """Give the shortest decimal within one part in ten million of a measured amount."""
     exact = Fraction(value)
-    plain = exact.limit_denominator(_PLAIN)
-    if plain and abs(plain - exact) <= _NEAR * abs(exact):
-        return plain
+    for digits in range(1, _DIGITS):
+        decimal = Fraction(f"{float(exact):.{digits}g}")
+        if abs(decimal - exact) <= _NEAR * abs(exact):
+            return decimal
     return Fraction(f"{float(exact):.{_DIGITS}g}")
+
+
+def tidy(value: Fraction | float) -> Fraction:
+    """Give the plain fraction, else the short decimal, that a measured amount stands for."""
+    exact = Fraction(value)
+    for plain in (exact.limit_denominator(_PLAIN), Fraction(round(exact * _PARTS), _PARTS)):
+        if plain and abs(plain - exact) <= _NEAR_PLAIN * abs(exact):
+            return plain
+    return shortest(exact)
 
 
 def terminates(value: Fraction) -> bool:
@@ -56,7 +70,7 @@ def spell(value: Fraction, style: Style) -> str:
     if style in (Style.GLYPH, Style.SPACED_GLYPH) and rest in _GLYPHS:
         between = " " if whole and style is Style.SPACED_GLYPH else ""
         return f"{whole or ''}{between}{_GLYPHS[rest]}"
-    if terminates(value) and (style is Style.DECIMAL or value.denominator > _PLAIN):
+    if terminates(value) and (style is Style.DECIMAL or value.denominator > _LARGEST_WRITTEN):
         return _decimal(value)
     return write_fraction(value)
 

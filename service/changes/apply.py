@@ -53,6 +53,4 @@ def apply(formula: Formula, changes: Changes, scales: Scales) -> Changed:
     bench.before = choose(formula, changes, bench)
     bench.asked = scale(swap(bench.before, changes, bench), changes, bench)
     done = round_amounts(convert(bench.asked, changes, bench), changes, bench)
-    return Changed(
-        done, tuple(bench.assumptions), tuple(bench.problems), lambda: drift_of(done, bench)
-    )
+    return Changed(done, tuple(bench.assumptions), tuple(bench.problems), lambda: drift_of(done, bench))

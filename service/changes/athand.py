@@ -96,9 +96,7 @@ def _parts_of(code: str, bench: Bench) -> dict[str, str]:
     return {code: "", **{row.becomes: row.part for row in rows if row.ingredient == code}}
 
 
-def _by_count(
-    have: Have, lines: list[WeighedLine], formula: Formula, bench: Bench
-) -> Fraction | None:
+def _by_count(have: Have, lines: list[WeighedLine], formula: Formula, bench: Bench) -> Fraction | None:
     """Divide amounts in one unit exactly, where all lines and what is at hand share it."""
     at_hand = bench.unit(have.unit, formula)
     total = Fraction(0)
@@ -132,7 +130,5 @@ def _needed(
     of_one, *of_each = _probed(probes, formula, bench)
     if of_one is None or any(grams is None or grams <= 0 for grams in of_each):
         return None
-    times = max(
-        grams / each for grams, each in zip(of_parts.values(), of_each, strict=True) if each
-    )
+    times = max(grams / each for grams, each in zip(of_parts.values(), of_each, strict=True) if each)
     return whole + times * of_one

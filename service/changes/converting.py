@@ -12,7 +12,7 @@ from dataclasses import replace
 from difflib import get_close_matches
 from fractions import Fraction
 
-from service.changes.amounts import tidy
+from service.changes.amounts import shortest, tidy
 from service.changes.bench import Bench, Place, places, refuse, weighed_by_place, with_lines
 from service.changes.steps import Spoons
 from service.changes.wording import Wording
@@ -37,7 +37,7 @@ def convert(formula: Formula, changes: Changes, bench: Bench) -> Formula:
     opened = bench.opened(formula)
     before = bench.weigh(opened)
     _keep_said(before, bench)
-    done = opened
+    done = with_lines(opened, lambda _, line: _bare(line))
     if changes.measures:
         done = _to_measures(_pinned(done, before, bench), changes.measures, before, bench)
     if changes.egg_grade:
@@ -50,6 +50,13 @@ def convert(formula: Formula, changes: Changes, bench: Bench) -> Formula:
     given = dict(places(opened))
     worded = with_lines(done, lambda place, line: wording.reworded(given[place], line))
     return formula if worded == formula else worded
+
+
+def _bare(line: Line) -> Line:
+    """Give a line without its text, so that nothing but its fields says what it is."""
+    if line.ingredient is None:
+        return line
+    return replace(line, text=None, alternatives=tuple(_bare(each) for each in line.alternatives))
 
 
 def _keep_said(before: Weighed, bench: Bench) -> None:
@@ -83,12 +90,14 @@ def keep_mass(formula: Formula, before: Weighed, changed: Mapping[Place, Line], 
     def change(place: Place, line: Line) -> Line:
         if place not in changed:
             return line
-        return _same_mass(line, old[place], new[place]) or changed[place]
+        return _same_mass(line, old[place], new[place], formula, bench) or changed[place]
 
     return with_lines(formula, change)
 
 
-def _same_mass(line: Line, old: WeighedLine, new: WeighedLine) -> Line | None:
+def _same_mass(
+    line: Line, old: WeighedLine, new: WeighedLine, formula: Formula, bench: Bench
+) -> Line | None:
     """Set one line's amount, and those of its alternatives, to its old mass."""
     if old.grams is None:
         return line
@@ -97,14 +106,15 @@ def _same_mass(line: Line, old: WeighedLine, new: WeighedLine) -> Line | None:
     alternatives = line.alternatives
     if len(alternatives) == len(old.alternatives) == len(new.alternatives):
         alternatives = tuple(
-            _same_mass(each, one, other) or one.line
+            _same_mass(each, one, other, formula, bench) or _bare(one.line)
             for each, one, other in zip(alternatives, old.alternatives, new.alternatives, strict=True)
         )
     ratio = old.grams.value / new.grams.value
     if abs(ratio - 1) <= NEAR:
         return replace(line, alternatives=alternatives)
-    exact = Fraction(ratio)
-    quantity = Quantity(tidy(line.quantity.low * exact), tidy(line.quantity.high * exact))
+    exact, unit = Fraction(ratio), bench.unit(line.unit, formula)
+    neat = shortest if unit is not None and unit.kind == "mass" else tidy
+    quantity = Quantity(neat(line.quantity.low * exact), neat(line.quantity.high * exact))
     return replace(line, quantity=quantity, alternatives=alternatives)
 
 

@@ -26,6 +26,8 @@ LEAVENING_ROLES = frozenset(("leavener", "yeast"))
 
 
 def _sum(weighed: Weighed, names: tuple[str, ...]) -> float | None:
+    if any(weighed.unknown.get(name) for name in names):
+        return None
     totals: list[Band | None] = [weighed.totals.get(name) for name in names]
     known = [band.value for band in totals if band is not None]
     return sum(known) if len(known) == len(totals) else None
@@ -92,9 +94,7 @@ def _ratio_notes(ratios: tuple[RatioDrift, ...], most: float) -> list[str]:
         moved = each.after - each.before
         if abs(moved) > most / 100 * each.before and abs(moved) > 1e-9:
             share = f" ({moved / each.before * 100:+.1f}%)" if each.before else ""
-            notes.append(
-                f"{each.ratio} moved from {each.before:.2f}% to {each.after:.2f}%{share}"
-            )
+            notes.append(f"{each.ratio} moved from {each.before:.2f}% to {each.after:.2f}%{share}")
     return notes
 
 

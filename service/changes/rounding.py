@@ -16,9 +16,9 @@ from service.domain.quantity import Quantity
 from service.units.measures import Unit
 from service.weighing.customs import EGG_PARTS, customs_of
 
-#: Rounds an amount of a unit of an ingredient, in one measure or (last argument) two together;
-#: ``None`` where it is not for this rounding to touch.
-Round = Callable[[Fraction, Unit, str, bool], "Shown | None"]
+#: Rounds an amount of a unit of a line, in one measure or (last argument) two together; ``None``
+#: where it is not for this rounding to touch.
+Round = Callable[[Fraction, Unit, Line, bool], "Shown | None"]
 
 
 def round_amounts(formula: Formula, changes: Changes, bench: Bench) -> Formula:
@@ -35,7 +35,7 @@ def _to_scale(changes: Changes, bench: Bench) -> Round:
     measures, cupboard = bench.scales.measures, bench.scales.cupboard
     gram = measures.by_code["g"]
 
-    def rounded(amount: Fraction, unit: Unit, code: str, with_two: bool) -> Shown | None:
+    def rounded(amount: Fraction, unit: Unit, _line: Line, _with_two: bool) -> Shown | None:
         if unit.kind != "mass":
             return None
         grams = on_scale(amount * unit.exact, changes.resolution, cupboard)
@@ -50,13 +50,17 @@ def _to_kitchen(formula: Formula, changes: Changes, bench: Bench) -> Round:
     cupboard, measures = bench.scales.cupboard, bench.scales.measures
     spoons = Spoons(cupboard, measures, customs_of(formula).system)
 
-    def rounded(amount: Fraction, unit: Unit, code: str, with_two: bool) -> Shown | None:
-        if unit.kind == "count":
-            egg = code in EGG_PARTS and unit.code == "each"
-            return Shown(spoons.counted(amount, "egg" if egg else unit.code), unit)
+    def rounded(amount: Fraction, unit: Unit, line: Line, with_two: bool) -> Shown | None:
+        if unit.kind == "percent":
+            return None
         if unit.kind == "mass" and unit.ucum in ("g", "kg", "mg"):
             return Shown(on_scale(amount * unit.exact, changes.resolution, cupboard) / unit.exact, unit)
-        return None if unit.kind == "percent" else spoons.measured(amount, unit, with_two)
+        if unit.kind == "count":
+            egg = _code(line, bench) in EGG_PARTS and unit.code == "each"
+            return Shown(spoons.in_own(amount, "egg" if egg else unit.code), unit)
+        if line.level not in (None, "level"):
+            return Shown(spoons.in_own(amount, unit.code), unit)
+        return spoons.measured(amount, unit, with_two=with_two)
 
     return rounded
 
@@ -64,7 +68,7 @@ def _to_kitchen(formula: Formula, changes: Changes, bench: Bench) -> Round:
 def _rounded(formula: Formula, round_one: Round, bench: Bench) -> Formula:
     """Round every line that states an amount, and reword it."""
     opened = bench.opened(formula)
-    wording = Wording(bench, opened, opened)
+    wording = Wording(bench, opened, opened, Style.FRACTION)
     changed = False
 
     def change(place: Place, line: Line) -> Line:
@@ -77,9 +81,7 @@ def _rounded(formula: Formula, round_one: Round, bench: Bench) -> Formula:
     return rounded if changed else formula
 
 
-def _round_line(
-    line: Line, round_one: Round, formula: Formula, bench: Bench, wording: Wording
-) -> Line:
+def _round_line(line: Line, round_one: Round, formula: Formula, bench: Bench, wording: Wording) -> Line:
     """Round a line: in two measures where they come nearer and its words read back, else in one."""
     new, amount = _shown_line(line, round_one, formula, bench, with_two=True)
     if amount is not None:
@@ -99,15 +101,13 @@ def _shown_line(
     )
     same = line.equivalent
     if same is not None:
-        quantity, unit, _ = _shown(same.quantity, same.unit, "", round_one, formula, bench, False)
+        aside = replace(line, level=None)
+        quantity, unit, _ = _shown(same.quantity, same.unit, aside, round_one, formula, bench, False)
         same = Equivalent(quantity, unit or same.unit)
     new = replace(line, equivalent=same, alternatives=alternatives)
     if line.quantity is None:
         return (line if new == line else new), None
-    code = _code(line, bench)
-    quantity, word, amount = _shown(
-        line.quantity, line.unit, code, round_one, formula, bench, with_two
-    )
+    quantity, word, amount = _shown(line.quantity, line.unit, line, round_one, formula, bench, with_two)
     new = replace(new, quantity=quantity, unit=word)
     return (line if new == line else new), amount
 
@@ -119,7 +119,7 @@ def _code(line: Line, bench: Bench) -> str:
 
 
 def _shown(
-    quantity: Quantity, word: str | None, code: str, round_one: Round, formula: Formula, bench: Bench,
+    quantity: Quantity, word: str | None, line: Line, round_one: Round, formula: Formula, bench: Bench,
     with_two: bool,
 ) -> tuple[Quantity, str | None, str | None]:  # fmt: skip
     """Round both ends of an amount; give its unit's word, and the words of two measures."""
@@ -127,8 +127,8 @@ def _shown(
     if unit is None:
         return quantity, word, None
     single = quantity.low == quantity.high
-    low = round_one(quantity.low, unit, code, with_two and single)
-    high = low if single else round_one(quantity.high, unit, code, False)
+    low = round_one(quantity.low, unit, line, with_two and single)
+    high = low if single else round_one(quantity.high, unit, line, False)
     if low is None or high is None:
         return quantity, word, None
     ratio = high.unit.exact / low.unit.exact

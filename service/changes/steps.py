@@ -11,6 +11,8 @@ from service.tables.cupboard import Cupboard
 from service.tables.rows import SpoonSetRow
 from service.units.measures import Measures, Unit
 
+_ONE = Fraction(1)
+
 
 @dataclass(frozen=True, slots=True)
 class Shown:
@@ -46,10 +48,15 @@ class Spoons:
 
     def __init__(self, cupboard: Cupboard, measures: Measures, system: str) -> None:
         rows: tuple[SpoonSetRow, ...] = cupboard.tables["spoon_sets"]
+        ordered = sorted(rows, key=lambda row: row.position)
         self._near = rounding_value(cupboard, "kitchen-near") / 100
-        self._own = {row.unit: row for row in rows if row.system == "any"}
-        of_system = sorted((row for row in rows if row.system == system), key=lambda row: row.position)
-        self._set = [(row, measures.by_code[row.unit]) for row in of_system]
+        self._many = rounding_value(cupboard, "kitchen-many")
+        self._set = [(row, measures.by_code[row.unit]) for row in ordered if row.system == system]
+        self._rows: dict[str, list[SpoonSetRow]] = {}
+        for row in ordered:
+            if row.system in ("any", system):
+                self._rows.setdefault(row.unit, []).append(row)
+        self._ounce = measures.by_code["oz"]
 
     @property
     def first(self) -> Unit:
@@ -61,10 +68,6 @@ class Spoons:
         """Whether the cup is a whole number of millilitres."""
         return self.first.exact.denominator == 1
 
-    def off(self, asked: Fraction, got: Fraction) -> Fraction:
-        """Give how far an amount moved, as a share of what was asked."""
-        return abs(got - asked) / asked
-
     def largest(self, millilitres: Fraction) -> Unit:
         """Give the largest measure of the set that holds no more than a volume, else the smallest."""
         for row, unit in self._set:
@@ -72,78 +75,94 @@ class Spoons:
                 return unit
         return self._set[-1][1]
 
-    def counted(self, amount: Fraction, kind: str) -> Fraction:
-        """Round a count: ``kind`` is ``egg`` or a unit's code."""
-        row = self._own.get(kind) or self._own["other"]
-        return self._shown_by(row, amount)
+    def in_own(self, amount: Fraction, kind: str) -> Fraction:
+        """Round an amount to what its own measure shows: ``kind`` is a unit's code or ``egg``."""
+        rows = self._rows.get(kind) or self._rows["other"]
+        row = next((row for row in rows if self._takes(row, amount)), rows[-1])
+        return _shown_by(row, amount)
 
-    def measured(self, amount: Fraction, unit: Unit, with_two: bool = True) -> Shown:
-        """Round a volume or a mass in ounces to what this kitchen shows.
+    def measured(self, amount: Fraction, unit: Unit, *, with_two: bool) -> Shown:
+        """Round a volume, or a mass in pounds or ounces, to what this kitchen shows.
 
-        The line's own measure is kept where it comes near; else one measure of the set, else two
-        of them together, else many of a small one, whichever first comes near; else the nearest.
+        The line's own measure is kept where it comes near (and always, where it belongs to no
+        system); else one measure of the set, else two of them together, else many of a small one,
+        whichever first comes near; else the nearest.
         """
-        own = self._own_measure(amount, unit)
-        if own is not None and self.off(amount, own) <= self._near:
-            return Shown(own, unit)
-        if unit.kind != "volume":
-            return Shown(own if own is not None else amount, unit)
-        volume = amount * unit.exact
-        rounds = [list(self._singles(volume, within=True))]
-        if with_two:
-            rounds.append(list(self._doubles(volume)))
-        rounds.append(list(self._singles(volume, within=False)))
-        return self._first_near(volume, rounds)
+        own = Shown(self.in_own(amount, unit.code), unit)
+        whole = amount * unit.exact
+        if self._own_fits(amount, unit) and self._is_near(whole, own):
+            return own
+        if unit.kind == "mass":
+            ounces = Shown(self.in_own(whole / self._ounce.exact, "oz"), self._ounce)
+            return min((own, ounces), key=lambda shown: self._off(whole, shown))
+        if unit.system in ("any", "old") and unit.code not in self._rows:
+            return own
+        return self._by_set(whole, with_two=with_two)
 
-    def _first_near(self, volume: Fraction, rounds: list[list[Shown]]) -> Shown:
-        def moved(shown: Shown) -> Fraction:
-            return self.off(volume, shown.amount * shown.unit.exact)
+    def _own_fits(self, amount: Fraction, unit: Unit) -> bool:
+        rows = self._rows.get(unit.code)
+        return rows is None or any(self._takes(row, amount) for row in rows)
 
-        for shown in rounds:
-            best = min(shown, key=moved, default=None)
-            if best is not None and moved(best) <= self._near:
+    def _by_set(self, volume: Fraction, *, with_two: bool) -> Shown:
+        singles = list(self._singles(volume, Fraction(1)))
+        tried: list[list[Shown]] = [singles, *(self._doubles(volume) if with_two else ())]
+        tried += [[each] for each in self._singles(volume, self._many)]
+        for several in tried:
+            best = min(several, key=lambda shown: self._off(volume, shown), default=None)
+            if best is not None and self._is_near(volume, best):
                 return best
-        return min((each for several in rounds for each in several), key=moved)
+        rest: list[Shown] = singles or list(self._singles(volume, None))
+        return min(rest, key=lambda shown: self._off(volume, shown))
 
-    def _own_measure(self, amount: Fraction, unit: Unit) -> Fraction | None:
-        own = [row for row, each in self._set if each.code == unit.code]
-        rows = own or [self._own[unit.code]] if unit.code in self._own or own else []
-        fitting = [row for row in rows if self._takes(row, amount)]
-        if rows and not fitting and unit.kind != "volume":
-            fitting = rows
-        shown = [self._shown_by(row, amount) for row in fitting]
-        if not rows:
-            return self._shown_by(self._own["other"], amount) if unit.measure_class == "other" else None
-        return min(shown, key=lambda each: abs(each - amount), default=None)
+    def _off(self, whole: Fraction, shown: Shown) -> Fraction:
+        return abs(shown.amount * shown.unit.exact - whole) / whole
 
-    def _takes(self, row: SpoonSetRow, amount: Fraction) -> bool:
-        low = Fraction(str(row.least)) * (1 - self._near)
-        most = row.most
-        return low <= amount and (most is None or amount <= Fraction(str(most)) * (1 + self._near))
+    def _is_near(self, whole: Fraction, shown: Shown) -> bool:
+        return self._off(whole, shown) <= self._near
 
-    def _shown_by(self, row: SpoonSetRow, amount: Fraction) -> Fraction:
-        shown = (nearest_multiple(amount, Fraction(step)) for step in row.steps)
-        return min(shown, key=lambda each: abs(each - amount))
+    def _takes(self, row: SpoonSetRow, amount: Fraction, fold: Fraction | None = _ONE) -> bool:
+        """Tell whether a measure is taken for an amount, up to so many times its usual most."""
+        if fold is None:
+            return True
+        if amount < Fraction(str(row.least)) * (1 - self._near):
+            return False
+        return row.most is None or amount <= Fraction(str(row.most)) * fold * (1 + self._near)
 
-    def _singles(self, volume: Fraction, *, within: bool) -> Iterator[Shown]:
+    def _singles(self, volume: Fraction, fold: Fraction | None) -> Iterator[Shown]:
+        """Give one measure of the set at a time, large before small."""
         for row, unit in self._set:
-            amount = volume / unit.exact
-            if not within or self._takes(row, amount):
-                yield Shown(self._shown_by(row, amount), unit)
+            if self._takes(row, volume / unit.exact, fold):
+                yield Shown(_shown_by(row, volume / unit.exact), unit)
 
-    def _doubles(self, volume: Fraction) -> Iterator[Shown]:
-        """Give a large measure and a smaller one beside it."""
+    def _doubles(self, volume: Fraction) -> Iterator[list[Shown]]:
+        """Give a large measure with a smaller one beside it, all that one large measure allows."""
         for index, (row, unit) in enumerate(self._set):
-            for base in self._below(row.steps, volume / unit.exact):
-                rest = volume - base * unit.exact
-                for small, spoon in self._set[index + 1 :]:
-                    if spoon is not unit and self._takes(small, rest / spoon.exact):
-                        more = self._shown_by(small, rest / spoon.exact)
-                        total = base + more * spoon.exact / unit.exact
-                        yield Shown(total, unit, ((base, unit), (more, spoon)))
+            if self._takes(row, volume / unit.exact):
+                yield list(self._beside(volume, row, unit, self._set[index + 1 :]))
 
-    @staticmethod
-    def _below(steps: Iterable[str], amount: Fraction) -> set[Fraction]:
-        """Give the largest amount of each step that is not above an amount."""
-        largest = {(amount / Fraction(step)).__floor__() * Fraction(step) for step in steps}
-        return {each for each in largest if each > 0}
+    def _beside(
+        self, volume: Fraction, row: SpoonSetRow, unit: Unit, smaller: list[tuple[SpoonSetRow, Unit]]
+    ) -> Iterator[Shown]:
+        for base in _below(row.steps, volume / unit.exact):
+            rest = volume - base * unit.exact
+            for small, spoon in smaller:
+                if spoon is not unit and self._takes(small, rest / spoon.exact):
+                    more = _shown_by(small, rest / spoon.exact)
+                    total = base + more * spoon.exact / unit.exact
+                    yield Shown(total, unit, ((base, unit), (more, spoon)))
+
+
+def _shown_by(row: SpoonSetRow, amount: Fraction) -> Fraction:
+    """Give the multiple of a measure's steps that lies nearest."""
+    shown = (nearest_multiple(amount, Fraction(step)) for step in row.steps)
+    return min(shown, key=lambda each: abs(each - amount))
+
+
+def _below(steps: Iterable[str], amount: Fraction) -> set[Fraction]:
+    """Give the largest amounts, two of each step, that are not above an amount."""
+    found: set[Fraction] = set()
+    for text in steps:
+        step = Fraction(text)
+        most = (amount / step).__floor__()
+        found.update(count * step for count in (most, most - 1) if count > 0)
+    return found

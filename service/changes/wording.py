@@ -29,11 +29,22 @@ _JOINT = re.compile(r"[\s,;]*(?:or)\s+", re.IGNORECASE)
 #: Kinds of units that are written with decimals rather than with fractions.
 _DECIMAL_UCUM = frozenset(("g", "kg", "mg", "mL", "cL", "dL", "L", "%"))
 
+#: What a rewriting may leave as it stands.
+NOTHING: frozenset[str] = frozenset()
+EQUIVALENT, ALTERNATIVES = frozenset(("equivalent",)), frozenset(("alternative",))
+BOTH = EQUIVALENT | ALTERNATIVES
+
 
 class Wording:
-    """Words lines of a formula ``given`` as they are after a change, in the formula ``done``."""
+    """Words lines of a formula ``given`` as they are after a change, in the formula ``done``.
 
-    def __init__(self, bench: Bench, given: Formula, done: Formula) -> None:
+    ``household`` is the style for cups, spoons and pieces, where it is not the line's own.
+    """
+
+    def __init__(
+        self, bench: Bench, given: Formula, done: Formula, household: Style | None = None
+    ) -> None:
+        self._household = household
         self._scales = bench.scales
         self._old, self._new = customs_of(given), customs_of(done)
 
@@ -68,8 +79,8 @@ class Wording:
     def _candidates(self, old: Line, new: Line, amount: str | None) -> Iterator[str]:
         text = old.text or ""
         read = self._scales.reader.read_line(text, self._old.system, self._old.language)
-        for keep_equivalent in (False, True):
-            own = self._rewritten(text, read, old, new, amount, keep_equivalent=keep_equivalent)
+        for keep in (ALTERNATIVES, NOTHING, BOTH, EQUIVALENT):
+            own = self._rewritten(text, read, old, new, amount, keep)
             if own is not None:
                 yield own
         yield from self._anew(new, amount)
@@ -114,10 +125,14 @@ class Wording:
         return len(items) == 1 and items[0].line == line
 
     def _rewritten(
-        self, text: str, read: ReadLine, old: Line, new: Line, amount: str | None = None, *,
-        keep_equivalent: bool = False,
+        self, text: str, read: ReadLine, old: Line, new: Line, amount: str | None = None,
+        keep: frozenset[str] = frozenset(),
     ) -> str | None:  # fmt: skip
-        """Replace in a text what changed, where it stands; ``None`` where it does not say it."""
+        """Replace in a text what changed, where it stands; ``None`` where it does not say it.
+
+        ``keep`` names parts that stay as they are: what one of several cans holds is not scaled,
+        and an alternative without an amount follows the line's own.
+        """
         quantities = [span for span in read.spans if span.part == "quantity"]
         if len(read.items) != 1 or (not quantities and new.quantity != old.quantity):
             return None
@@ -132,13 +147,15 @@ class Wording:
             end = span.end
             if span.part == "alternative":
                 pair = next(alternatives, None)
-                said = "" if pair is None else self._alternative(said, *pair)
+                said = "" if pair is None else self._alternative(said, *pair, keep)
             elif span.part == "joint" and not new.alternatives and _leads_on(spans, index):
                 said = ""
             elif span.part == "quantity" and amount is not None:
                 said = amount
-            elif span.part != "equivalent" or not keep_equivalent:
+            elif span.part not in keep:
                 said = self._part(span, said, old, new, has_unit=has_unit)
+            if span.part == "unit" and said != text[span.start : end] and text[end : end + 1] == ".":
+                end += 1
             pieces.append(said)
         pieces.append(text[end:])
         return _tidied("".join(pieces))
@@ -175,8 +192,12 @@ class Wording:
 
     def _amount(self, quantity: Quantity, said: str, word: str | None) -> str:
         unit = self._unit(word, self._new)
-        decimal = unit is not None and unit.ucum in _DECIMAL_UCUM
-        return spell_quantity(quantity, Style.DECIMAL if decimal else style_of(said, Style.FRACTION))
+        style = style_of(said, Style.FRACTION)
+        if unit is not None and unit.ucum in _DECIMAL_UCUM:
+            style = Style.DECIMAL
+        elif self._household is not None and style is Style.DECIMAL:
+            style = self._household
+        return spell_quantity(quantity, style)
 
     def _is_each(self, word: str | None) -> bool:
         return word is None or word == "each"
@@ -190,7 +211,7 @@ class Wording:
 
     def _numbered_unit(self, said: str, unit: Unit, quantity: Quantity) -> str:
         """Put a unit's word in the plural or the singular; an abbreviation stays."""
-        if not set(said) & set("aeiou") or len(said) < 3:
+        if not set(said) & set("aeiou") or len(said) < 3 or " " in said:
             return said
         if (quantity.high > 1) == said.endswith("s"):
             return said
@@ -224,12 +245,15 @@ class Wording:
             rest = f" {self._word(new.unit, new.quantity)}" + ")" * rest.count(")")
         return said[: number.start()] + amount + rest
 
-    def _alternative(self, said: str, old: Line, new: Line) -> str:
+    def _alternative(self, said: str, old: Line, new: Line, keep: frozenset[str]) -> str:
+        """Give an alternative its new words: its own rewritten, else all of them anew."""
         joint = _JOINT.match(said)
         start = joint.end() if joint else 0
         text = said[start:]
         read = self._scales.reader.read_line(text, self._old.system, self._old.language)
         own = self._rewritten(text, read, replace(old, alternatives=()), replace(new, alternatives=()))
+        if own is None and "alternative" not in keep:
+            own = new.text
         return said if own is None else said[:start] + own
 
     def _anew(self, line: Line, amount: str | None) -> Iterator[str]:
@@ -245,9 +269,11 @@ class Wording:
         same = line.equivalent
         beside = f"({self._amount(same.quantity, '', same.unit)} {same.unit})" if same else ""
         measure, states = amount or self._plain_amount(line), " ".join(line.state)
+        rest = " (optional)" if line.optional else ""
+        rest += "".join(f" or {other.text}" for other in line.alternatives if other.text)
         for said in names:
             for ending in (f"{states} {said}", f"{said}, {states}"):
-                yield " ".join(word for word in (measure, beside, ending.strip(" ,")) if word)
+                yield " ".join(word for word in (measure, beside, ending.strip(" ,") + rest) if word)
 
 
 def _leads_on(spans: tuple[Span, ...], index: int) -> bool:

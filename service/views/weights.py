@@ -265,8 +265,8 @@ def weights(work: Work, params: NoParams) -> Weights:
         tuple(_line(line, weighed) for line in weighed.lines),
         _components(formula, weighed),
         {name: _total(name, band, weighed) for name, band in weighed.totals.items()},
-        tuple(_assumption(one) for one in weighed.assumptions),
+        tuple(_assumption(one) for one in work.assumptions),
         _unweighed(weighed),
-        weighed.problems,
+        work.problems,
         _per_portion(formula, weighed.totals["grams"]),
     )

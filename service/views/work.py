@@ -7,7 +7,8 @@ from functools import cached_property
 from service.changes.apply import Changed, apply
 from service.domain.changes import NO_CHANGES, Changes
 from service.domain.formula import Formula
-from service.domain.weighed import Weighed
+from service.domain.reading import Problem
+from service.domain.weighed import Assumption, Weighed
 from service.kitchen import Kitchen
 
 
@@ -23,6 +24,22 @@ class Work:
     def changed(self) -> Changed:
         """The formula after the changes, with its drift. Raises: Invalid (parameters)."""
         return apply(self.given, self.changes, self.kitchen.scales)
+
+    @property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """What the changes assumed, then what weighing the changed formula assumed."""
+        changed = self.changed.assumptions
+        if not changed:
+            return self.weighed.assumptions
+        return (*changed, *(one for one in self.weighed.assumptions if one not in changed))
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """What was not understood by the changes, then by the weighing."""
+        changed = self.changed.problems
+        if not changed:
+            return self.weighed.problems
+        return (*changed, *(one for one in self.weighed.problems if one not in changed))
 
     @cached_property
     def weighed(self) -> Weighed:
