@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 
 _BETWEEN = re.compile(r"[^\w%&’]+")
 _IRREGULAR = {
@@ -29,14 +30,17 @@ def singular(word: str) -> str:
     return word[:-1]
 
 
+@lru_cache(maxsize=8192)
 def fold(text: str) -> str:
     """Fold a word for comparison: compatibility form, no case, no accent, no apostrophe.
 
     >>> fold("Confectioners’")
     'confectioner'
     """
-    plain = unicodedata.normalize("NFKD", text).casefold()
-    plain = "".join(c for c in plain if not unicodedata.combining(c))
+    plain = text.casefold()
+    if not plain.isascii():
+        plain = unicodedata.normalize("NFKD", plain).casefold()
+        plain = "".join(c for c in plain if not unicodedata.combining(c))
     for mark in ("'s", "’s"):
         plain = plain.removesuffix(mark)
     return singular(plain.replace("'", "").replace("’", ""))

@@ -46,7 +46,9 @@ _READERS: dict[Any, Callable[[str], Any]] = {
     float: _filled(_number),
     bool: _filled(_boolean),
     float | None: lambda cell: _number(cell) if cell else None,
-    tuple[str, ...]: lambda cell: tuple(p.strip() for p in cell.split(";") if p.strip()),
+    tuple[str, ...]: lambda cell: (
+        tuple(p.strip() for p in cell.split(";") if p.strip()) if cell else ()
+    ),
 }
 
 
@@ -68,6 +70,15 @@ def _check(row: Any) -> None:
 
 def _cells(names: list[str], readers: list[Callable[[str], Any]], cells: list[str]) -> list[Any]:
     """Read a row's cells; a fault names its column."""
+    try:
+        return [read(cell.strip()) for read, cell in zip(readers, cells, strict=True)]
+    except ValueError:
+        return _cells_one_by_one(names, readers, cells)
+
+
+def _cells_one_by_one(
+    names: list[str], readers: list[Callable[[str], Any]], cells: list[str]
+) -> list[Any]:
     values = []
     for name, read, cell in zip(names, readers, cells, strict=True):
         try:
