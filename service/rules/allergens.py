@@ -198,18 +198,21 @@ def _hide_all(line: WeighedLine, law: _Market, found: _Found, reason: str, if_us
     found.hides = True
 
 
-#: Problems of reading that may hide an ingredient, by their permanent codes.
-HIDING = frozenset({"not-understood", "unread", "unknown-ingredient", "no-ingredient"})
+#: Problems of reading that may hide an ingredient, by their permanent codes. (An ingredient that no
+#: table knows hides by its own line.)
+HIDING = frozenset({"unread-words", "second-name", "mixed-alternative", "no-ingredient"})
 
 
 def _unread(weighed: Weighed, law: _Market, found: _Found) -> None:
-    """Enter stretches of text that were not understood."""
+    """Enter stretches of text that were not understood, unless the line's supplier declared it whole."""
+    closed = {line.pointer for line in weighed.lines if line.line.declaration_complete}
     for problem in weighed.problems:
-        if problem.code in HIDING:
-            ground = Ground(problem.line, problem.detail, None, "none", "text that was not understood")
-            for key in law.asked:
-                found.hidden.setdefault(key, []).append(ground)
-            found.hides = True
+        if problem.code not in HIDING or problem.line in closed:
+            continue
+        ground = Ground(problem.line, problem.detail, None, "none", "text that was not understood")
+        for key in law.asked:
+            found.hidden.setdefault(key, []).append(ground)
+        found.hides = True
 
 
 def _unread_law(law: _Market, found: _Found) -> None:

@@ -18,7 +18,9 @@ def test_practice_and_arithmetic_are_both_told_and_get_no_warning():
     (finding,) = found(weighed, "LEAVEN-04")
     assert finding.severity == "note"
     assert finding.measured is not None
-    source = "4.6 g less 490 g x 0.653 to 0.839 percent (0.7 to 0.9 percent lactic acid, Quebec P-29 r.1)"
+    source = (
+        "4.6 g less 490 g x 0.653 to 0.839 percent (0.7 to 0.9 percent lactic acid, Quebec P-29 r.1)"
+    )
     # The egg's own band (from memory) adds at most 0.1 g either way.
     assert finding.measured.low == pytest.approx(4.6 - 490 * 0.00839, abs=0.12), source
     assert finding.measured.high == pytest.approx(4.6 - 490 * 0.00653, abs=0.12), source

@@ -82,9 +82,9 @@ def test_carbonate_alone_gives_half_its_gas_by_heat(base, grams, co2, source):
     ],
 )
 def test_gas_volume_at_twenty_degrees(mmol, millilitres, source):
-    assert gas_millilitres(Band.exact(mmol), CONSTANTS).value == pytest.approx(
-        millilitres, rel=0.001
-    ), source
+    assert gas_millilitres(Band.exact(mmol), CONSTANTS).value == pytest.approx(millilitres, rel=0.001), (
+        source
+    )
 
 
 def test_baking_ammonia_gives_two_moles_of_gas():
@@ -181,7 +181,9 @@ def test_other_cocoa_is_reckoned_by_its_own_acidity():
     alkalised = keep_ledger(
         weighed.lines, Band.exact(0.0), cupboard(), {"cocoa-natural": "cocoa-alkalised"}
     )
-    apart = soda_grams(alkalised.soda_left, CONSTANTS).value - soda_grams(
-        natural.soda_left, CONSTANTS
-    ).value
-    assert apart > 0.3, "natural cocoa takes 1 to 3 g of soda a 100 g (Jinap and Dimick 1990), alkalised none"
+    apart = (
+        soda_grams(alkalised.soda_left, CONSTANTS).value - soda_grams(natural.soda_left, CONSTANTS).value
+    )
+    assert apart > 0.3, (
+        "natural cocoa takes 1 to 3 g of soda a 100 g (Jinap and Dimick 1990), alkalised none"
+    )
