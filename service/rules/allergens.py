@@ -16,6 +16,7 @@ from dataclasses import dataclass
 
 from service.domain.formula import Line
 from service.domain.weighed import Weighed, WeighedLine
+from service.domain.words import key_of
 from service.errors import Fault, Invalid
 from service.tables.cupboard import Cupboard
 from service.tables.rows import MarketAllergenRow
@@ -161,6 +162,8 @@ def _look_at(line: WeighedLine, law: _Market, found: _Found, *, if_used: bool) -
     """Enter what one line brings, may bring and may hide."""
     _declared(line, line.line, law, found, if_used)
     closed = bool(line.line.declaration_complete)
+    if line.line.note and not closed:
+        _noted(line, line.line.note, law, found)
     row = law.cupboard.brings.get(line.code or "")
     if row is None:
         if not closed:
@@ -188,6 +191,21 @@ def _declared(line: WeighedLine, said: Line, law: _Market, found: _Found, if_use
     ):
         ground = Ground(line.pointer, line.name, line.code, "declaration", reason, if_used)
         _note(keys or (), law, into, ground)
+
+
+def _noted(line: WeighedLine, note: str, law: _Market, found: _Found) -> None:
+    """Enter what a line's note names beside its ingredient ("dates, stuffed with walnuts")."""
+    words = key_of(note).split()
+    for start in range(len(words)):
+        for stop in range(start + 1, min(start + law.cupboard.longest_name, len(words)) + 1):
+            name = law.cupboard.find_name(" ".join(words[start:stop]), "us")
+            row = law.cupboard.brings.get(name.code) if name and name.code != line.code else None
+            keys = row.contains + row.conditional if row else ()
+            if name is None or not any(law.listed(key) for key in keys):
+                continue
+            basis, reason = f"ingredient_allergens:{name.code}", "named in the line's note"
+            _note(keys, law, found.hidden, Ground(line.pointer, line.name, name.code, basis, reason))
+            found.hides = True
 
 
 def _hide_all(line: WeighedLine, law: _Market, found: _Found, reason: str, if_used: bool) -> None:

@@ -158,11 +158,20 @@ class TestWhatIsNotKnown:
         assert answer.undetermined == ()
 
     def test_words_that_were_not_understood_may_hide_anything(self):
-        read = Line(text="1 cup whole milk with zorble dust")
+        read = Line(text="1 cup whole milk (scalded) & some zorble dust")
         answer = ask("eu", read)
         assert words(answer.contains) == {"milk"}
         assert not answer.complete
         assert "egg" in words(answer.undetermined)
+
+    def test_note_that_names_an_ingredient_may_hide_it(self):
+        answer = ask("eu", Line(text="1 cup dates", ingredient="dates", note="stuffed with walnuts"))
+        assert "walnuts" in words(answer.undetermined)
+        assert not answer.complete
+
+    def test_note_about_the_line_hides_nothing(self):
+        answer = ask("eu", line("granulated-sugar", note="sifted three times"))
+        assert answer.complete
 
     def test_remark_hides_nothing(self):
         answer = ask("eu", line("granulated-sugar"), Line(text="Bake in a moderate oven."))
