@@ -28,7 +28,13 @@ def look(formula: Formula) -> FindingsAnswer:
 
 
 #: Lowe, Experimental Cookery, Experiment 69, in grams.
-LOWE_ANGEL = ("244 g egg whites", "250 g sugar", "100 g cake flour", "3.6 g cream of tartar", "1.5 g salt")
+LOWE_ANGEL = (
+    "244 g egg whites",
+    "250 g sugar",
+    "100 g cake flour",
+    "3.6 g cream of tartar",
+    "1.5 g salt",
+)
 #: Hamelman's way: 100 flour, 65 water, 1.8 salt, 2 fresh yeast (craft practice; WSU 1.5 of salt).
 PLAIN_LOAF = ("1000 g bread flour", "650 g water", "18 g salt", "20 g fresh yeast")
 
@@ -81,9 +87,7 @@ class TestClass:
         assert (answer.product_class, answer.class_told_by) == ("angel", "title")
 
     def test_each_group_is_judged_by_its_own_class(self):
-        cake = Component(
-            name="Cake", role="batter", ingredients=tuple(Line(text=t) for t in LOWE_ANGEL)
-        )
+        cake = Component(name="Cake", role="batter", ingredients=tuple(Line(text=t) for t in LOWE_ANGEL))
         cream = Component(
             name="Pastry cream",
             role="filling",
@@ -107,13 +111,17 @@ class TestClass:
 
 class TestFigures:
     def test_leavening_states_what_it_counts_in(self):
-        answer = look(card("250 g cake flour", "10 g baking powder", "240 g whole milk", of_class="muffin"))
+        answer = look(
+            card("250 g cake flour", "10 g baking powder", "240 g whole milk", of_class="muffin")
+        )
         assert answer.leavening is not None
         powder = answer.leavening.powder_equivalent
         assert (powder.reference_co2_percent, powder.cup_of_flour_grams) == (12.0, 125.0)
         assert powder.per_100g_flour is not None
         assert powder.per_cup_of_flour is not None
-        assert powder.per_100g_flour.value == pytest.approx(4.0, rel=0.001), "10 g on 250 g, by definition"
+        assert powder.per_100g_flour.value == pytest.approx(4.0, rel=0.001), (
+            "10 g on 250 g, by definition"
+        )
         assert powder.per_cup_of_flour.value == pytest.approx(5.0, rel=0.001), "125/100 of it"
 
     def test_gas_is_told_by_route_in_a_hundred_grams_of_batter(self):
@@ -137,14 +145,18 @@ class TestFigures:
             )
         )  # fmt: skip
         assert answer.leavening is not None
-        told = {each.ingredient: each.soda_left.grams_of_soda.value for each in answer.leavening.by_cocoa}
+        told = {
+            each.ingredient: each.soda_left.grams_of_soda.value for each in answer.leavening.by_cocoa
+        }
         source = "natural cocoa takes up 1 to 3.3 g of soda a 100 g (Jinap and Dimick 1990), alkalised about none"
         assert 0.4 < told["cocoa-alkalised"] - told["cocoa-natural"] < 1.5, source
 
     def test_air_and_steam_are_noted(self):
         answer = look(card(*LOWE_ANGEL, of_class="angel"))
         assert answer.leavening is not None
-        assert answer.leavening.raised_by == ("foam", "steam"), "Lowe, Experimental Cookery, Experiment 69"
+        assert answer.leavening.raised_by == ("foam", "steam"), (
+            "Lowe, Experimental Cookery, Experiment 69"
+        )
 
     def test_salt_of_a_loaf(self):
         """Bread: 18 g of salt on 1000 g of flour is 1.8 percent; sodium 18 x 22.990/58.44 = 7.08 g in
@@ -171,7 +183,9 @@ class TestAnswer:
         assert to_bytes(document)
 
     def test_every_figure_is_finite_and_rounded(self):
-        answer = look(card("2 cups flour", "1 cup buttermilk", "½ teaspoon soda", "1 egg", of_class="muffin"))
+        answer = look(
+            card("2 cups flour", "1 cup buttermilk", "½ teaspoon soda", "1 egg", of_class="muffin")
+        )
 
         def walk(value):
             if dataclasses.is_dataclass(value):

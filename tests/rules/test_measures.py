@@ -1,0 +1,67 @@
+"""Measures against values worked by hand from printed formulas (``tests/vectors/worked_balance.csv``)."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from service.domain.formula import Line
+from service.rules.measures import MEASURES
+from tests.rules.hand import a_formula, a_line, judged
+
+VECTORS = Path(__file__).parents[1] / "vectors" / "worked_balance.csv"
+
+
+def rows():
+    lines = (line for line in VECTORS.read_text("utf-8").splitlines() if not line.startswith("#"))
+    return list(csv.DictReader(lines))
+
+
+@pytest.mark.parametrize("row", rows(), ids=lambda row: row["id"])
+def test_measure_of_a_printed_formula(row):
+    grams = {}
+    for part in row["formula"].split(";"):
+        code, _, mass = part.partition(":")
+        grams[code] = float(mass)
+    band = MEASURES[row["measure"]].of(judged(a_formula(grams, of_class=row["product_class"])))
+    assert band is not None
+    assert band.value == pytest.approx(float(row["expected"]), abs=float(row["tolerance"])), row[
+        "source"
+    ]
+
+
+def test_measure_without_flour_has_no_meaning():
+    assert MEASURES["sugar_pct"].of(judged(a_formula({"granulated-sugar": 100.0}))) is None
+
+
+def test_foam_sugar_is_that_of_the_foam_alone():
+    """Gisslen, yellow chiffon cake: 5 oz of the 13 oz of sugar is beaten into 10 oz of whites."""
+    weighed = a_formula(
+        {"cake-flour": 100.0, "granulated-sugar": 80.0, "egg-yolk": 50.0, "vegetable-oil": 50.0},
+        {"egg-white": 100.0, "granulated-sugar": 50.0},
+        of_class="chiffon",
+        roles=("batter", "foam"),
+    )
+    band = MEASURES["foam_sugar_to_white"].of(judged(weighed))
+    assert band is not None
+    assert band.value == pytest.approx(0.5)
+    assert MEASURES["foam_sugar_to_white"].of(judged(a_formula({"egg-white": 100.0}))) is None
+
+
+@pytest.mark.parametrize(
+    ("state", "pulp"), [(("mashed",), 100.0), (("sliced",), 0.0)], ids=["mashed", "sliced"]
+)
+def test_fruit_is_pulp_where_it_is_mashed(state, pulp):
+    line = Line(ingredient="banana", state=state)
+    weighed = a_formula([a_line("all-purpose-flour", 100.0), a_line("banana", 100.0, 1, line=line)])
+    assert judged(weighed).amounts.of("puree").value == pulp
+    water = judged(weighed).amounts.of("water").value
+    assert water == pytest.approx(pulp * 0.7491, abs=0.01), "USDA SR28, NDB 09040: 74.91 percent"
+
+
+def test_dried_egg_counts_as_the_egg_that_it_was():
+    """Liquid egg from 1 g dried: 4.04 (USDA SR 26: 76.15 percent water liquid, 3.67 dried)."""
+    weighed = a_formula({"egg-dried": 10.0})
+    assert judged(weighed).amounts.of("egg").value == pytest.approx(40.4, rel=0.03)
