@@ -1,4 +1,4 @@
-"""Measures against values worked by hand from printed formulas (``tests/vectors/worked_balance.csv``)."""
+"""Measures against values worked by hand from printed formulas (``vectors/worked_balance.csv``)."""
 
 from __future__ import annotations
 

@@ -148,7 +148,7 @@ class TestFigures:
         told = {
             each.ingredient: each.soda_left.grams_of_soda.value for each in answer.leavening.by_cocoa
         }
-        source = "natural cocoa takes up 1 to 3.3 g of soda a 100 g (Jinap and Dimick 1990), alkalised about none"
+        source = "natural cocoa takes up 1 to 3.3 g of soda a 100 g (Jinap and Dimick 1990)"
         assert 0.4 < told["cocoa-alkalised"] - told["cocoa-natural"] < 1.5, source
 
     def test_air_and_steam_are_noted(self):
