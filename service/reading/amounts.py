@@ -10,11 +10,13 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
 
-from service.domain.quantity import LARGEST, VULGAR, Quantity
+from service.domain.quantity import LARGEST as LARGEST_AMOUNT
+from service.domain.quantity import VULGAR, Quantity
 from service.domain.reading import Assumed
 from service.reading.scan import DIGITS, FRACTION, LETTERS, Word
 
 LONGEST_NUMBER = 12
+LARGEST = int(LARGEST_AMOUNT)
 DASHES = frozenset("-‐‑‒–—−")
 SLASHES = frozenset("/⁄")
 NUMBER_WORDS = {
@@ -40,9 +42,12 @@ class Amount:
     @property
     def quantity(self) -> Quantity | None:
         """The amount as a quantity, or ``None`` where it is no more than zero or too large."""
-        if not 0 < self.low <= self.high <= LARGEST:
+        low, high = self.low, self.high
+        if low.numerator <= 0 or high.numerator > LARGEST * high.denominator:
             return None
-        return Quantity(self.low, self.high)
+        if low is not high and high < low:
+            return None
+        return Quantity(low, high)
 
 
 @lru_cache(maxsize=4096)
@@ -65,7 +70,12 @@ class Numbers:
             return True
         if word.kind != LETTERS:
             return False
-        return word.key in NUMBER_WORDS or word.key in SHARE_WORDS or self._article(at)
+        if word.key in NUMBER_WORDS or word.key in SHARE_WORDS or self._article(at):
+            return True
+        if word.key != "between" or at + 1 >= self.count:
+            return False
+        after = self.words[at + 1]
+        return after.kind in (DIGITS, FRACTION) or after.key in NUMBER_WORDS
 
     def _article(self, at: int) -> bool:
         """Tell whether "a" or "an" begins a number: "a half", "a dozen"."""
@@ -76,6 +86,8 @@ class Numbers:
 
     def read(self, at: int) -> Amount | None:
         """Read an amount, single or a range; ``None`` where no number starts."""
+        if self.words[at].key == "between":
+            return self._between(at)
         first = self.number(at)
         if first is None:
             return None
@@ -88,6 +100,16 @@ class Numbers:
             if self._dashed(first.stop):
                 return first
             first, second = second, Amount(first.low, first.high, second.stop, first.assumed)
+        return Amount(first.low, second.low, second.stop, first.assumed + second.assumed)
+
+    def _between(self, at: int) -> Amount | None:
+        """Read "between 2 and 3"."""
+        first = self.number(at + 1)
+        if first is None or first.stop + 1 >= self.count or self.words[first.stop].key != "and":
+            return first
+        second = self.number(first.stop + 1)
+        if second is None or second.low < first.low:
+            return first
         return Amount(first.low, second.low, second.stop, first.assumed + second.assumed)
 
     def _dashed(self, at: int) -> bool:
@@ -122,6 +144,8 @@ class Numbers:
         word = self.words[at]
         if len(word.text) > LONGEST_NUMBER:
             return None
+        if word.gap.endswith(".") and self._begins_with_point(at):
+            return self._finish(Fraction(f"0.{word.text}"), at + 1)
         whole = int(word.text)
         after = self.words[at + 1] if at + 1 < self.count else None
         if after is None:
@@ -136,6 +160,10 @@ class Numbers:
             if found is not None:
                 return found
         return self._finish(_ratio(whole, 1), at + 1)
+
+    def _begins_with_point(self, at: int) -> bool:
+        """Tell whether the point before a number is its own: ".5 cup"."""
+        return at == 0 or self.words[at - 1].end < self.words[at].start - 1
 
     def _digit_pair(self, at: int, whole: int, after: Word) -> Amount | None:
         """Read what two runs of digits make together: 1.5, 1,000, 3/4, 2 1/4."""

@@ -24,10 +24,12 @@ class StateUse:
 
 @dataclass(slots=True)
 class PartUse:
-    """A part word ("rind") and the states that stood before it ("grated")."""
+    """A part word ("rind"), the states that stood before it ("grated"), and whether it stood ``after``
+    the name of what it is a part of."""
 
     part: str
     states: list[StateUse]
+    after: bool = False
 
 
 @dataclass(slots=True)
@@ -67,6 +69,7 @@ class Draft:
     notes: list[str] = field(default_factory=list)
     alternatives: list[Draft] = field(default_factory=list)
     assumed: list[Assumed] = field(default_factory=list)
+    vague: bool = False
     each: bool = False
     leader: Draft | None = None
     inherits: bool = False
@@ -86,38 +89,82 @@ class Draft:
         self.inherits = True
 
 
-def settle(draft: Draft, shelf: Shelf) -> list[tuple[Line, tuple[Assumed, ...], str]]:
-    """Give the lines that a draft says, one a part ("juice and rind of a lemon" says two), each with
-    what was assumed and the name as written."""
+@dataclass(slots=True)
+class Settled:
+    """A line that a draft says, what was assumed for it, its name as written, and the ``others`` that
+    may be taken instead."""
+
+    line: Line
+    assumed: tuple[Assumed, ...]
+    name: str
+    others: tuple[Settled, ...] = ()
+
+    def all_assumed(self) -> tuple[Assumed, ...]:
+        """Give what was assumed for the line and for what may be taken instead."""
+        several = dict.fromkeys(self.assumed)
+        for other in self.others:
+            several.update(dict.fromkeys(other.assumed))
+        return tuple(several)
+
+
+def settle_all(drafts: list[Draft], shelf: Shelf) -> list[Settled]:
+    """Give everything that a line says: amounts shared out, alternatives in their places."""
+    _share_out(drafts)
+    found: list[Settled] = []
+    last: Draft | None = None
+    for draft in drafts:
+        _inherit(draft, last)
+        before = draft
+        for other in draft.alternatives:
+            if not other.amount_written:
+                other.take_amount_of(before)
+                other.states = other.states or [use for use in draft.states if use.before]
+            before = other
+        others = tuple(one for other in draft.alternatives for one in settle(other, shelf))
+        for one in settle(draft, shelf):
+            one.others = others
+            found.append(one)
+        last = draft
+    return found
+
+
+def settle(draft: Draft, shelf: Shelf, text: str | None = None) -> list[Settled]:
+    """Give the lines that a draft says, one a part ("juice and rind of a lemon" says two)."""
+    if len(draft.parts) > 1 and draft.name is not None and _whole(draft, draft.name.code, shelf):
+        draft.notes[:0] = [" and ".join(use.part for use in draft.parts)]
+        draft.parts = []
     if len(draft.parts) < 2:
-        return [_line(draft, draft.parts[0] if draft.parts else None, shelf)]
-    return [_line(draft, part, shelf) for part in draft.parts]
+        return [_line(draft, draft.parts[0] if draft.parts else None, shelf, text)]
+    return [_line(draft, part, shelf, text) for part in draft.parts]
 
 
-def _line(draft: Draft, use: PartUse | None, shelf: Shelf) -> tuple[Line, tuple[Assumed, ...], str]:
+def _whole(draft: Draft, code: str, shelf: Shelf) -> bool:
+    """Tell whether the parts said after a name make it up: "6 eggs, whites and yolks apart"."""
+    return all(use.after and shelf.implied(use.part) == code for use in draft.parts)
+
+
+def _line(draft: Draft, use: PartUse | None, shelf: Shelf, text: str | None) -> Settled:
     row = draft.name
     part = use.part if use else (row.part or None) if row else None
     code = row.code if row else shelf.implied(part) if draft.unknown is None else None
-    ingredient = code or draft.unknown
-    uses = draft.states if use is None else [*use.states, *draft.states]
-    assumed = list(draft.assumed)
+    assumed = draft.assumed
     if row is not None and row.instead:
-        assumed.append(_ambiguous(row, draft.name_text))
-    states, notes = _states(draft, uses, code, part, shelf, assumed)
+        assumed = [*assumed, _ambiguous(row, draft.name_text)]
+    uses = draft.states if use is None else [*use.states, *draft.states]
+    states: tuple[str, ...] = ()
+    notes = draft.notes
+    if uses or (row is not None and row.state):
+        assumed = list(assumed)
+        states, notes = _states(draft, uses, code, part, shelf, assumed)
+        notes += draft.notes
     equivalent = draft.equivalent
     line = Line(
-        ingredient=ingredient,
-        quantity=draft.quantity,
-        unit=_unit_name(draft, shelf),
-        level=draft.level,
-        state=states,
-        part=part,
-        equivalent=None if equivalent is None else _equivalent(equivalent, draft, shelf),
-        optional=draft.optional,
-        note=", ".join([*notes, *draft.notes]) or None,
-    )
-    name = draft.name_text or (draft.unknown or (shelf.plain_name(code) if code else ""))
-    return line, tuple(assumed), name
+        text, code or draft.unknown, draft.quantity, _unit_name(draft, shelf), draft.level, states, part,
+        None if equivalent is None else _equivalent(equivalent, draft, shelf), draft.optional, (),
+        ", ".join(notes) if notes else None,
+    )  # fmt: skip
+    name = draft.name_text or draft.unknown or (shelf.plain_name(code) if code else "")
+    return Settled(line, tuple(assumed), name)
 
 
 def _ambiguous(row: NameRow, written: str) -> Assumed:
@@ -151,12 +198,13 @@ def _states(
     """Part the states that tell how the measured thing was from words that change no mass."""
     kept: dict[str, None] = {}
     notes: list[str] = []
-    measured = draft.unit is not None and draft.unit.kind == "volume"
+    kind = "count" if draft.unit is None else draft.unit.kind
+    measured = kind == "volume"
     if draft.name is not None and draft.name.state:
         kept.update(dict.fromkeys(draft.name.state.split("+")))
     for use in uses:
         row = use.row
-        if not shelf.counts(row, code, part):
+        if not shelf.counts(row, code, part, counted=kind == "count"):
             notes.append(use.text)
         elif row.kind == "handling" and not use.before:
             notes.append(use.text)
@@ -171,10 +219,38 @@ def _states(
     return tuple(sorted(kept)), notes
 
 
-def divide(group: list[Draft]) -> None:
+def _inherit(draft: Draft, last: Draft | None) -> None:
+    """Complete what leans on the thing before it: "juice of 1 lemon and the rind"."""
+    if last is None or draft.named or (draft.parts and draft.quantity is not None):
+        return
+    if draft.parts or draft.quantity is not None:
+        draft.name, draft.unknown, draft.name_text = last.name, last.unknown, last.name_text
+    if draft.parts and draft.quantity is None:
+        draft.take_amount_of(last)
+
+
+def _share_out(drafts: list[Draft]) -> None:
+    """Give everyone of a group the amount ("each"), or its share of it."""
+    groups: dict[int, list[Draft]] = {}
+    for draft in drafts:
+        if draft.leader is not None:
+            groups.setdefault(id(draft.leader), [draft.leader]).append(draft)
+    for group in groups.values():
+        source = next((draft for draft in group if draft.quantity is not None), group[0])
+        each = any(draft.each for draft in group)
+        for draft in group:
+            if draft is not source:
+                draft.take_amount_of(source)
+            if draft is not group[0]:
+                draft.states = [use for use in group[0].states if use.before] + draft.states
+        if not each:
+            _divide(group)
+
+
+def _divide(group: list[Draft]) -> None:
     """Divide one amount among the things that share it: equal shares, an assumption."""
     leader = group[0]
-    if leader.quantity is None or leader.each:
+    if leader.quantity is None:
         return
     share = leader.quantity.times(Fraction(1, len(group)))
     for draft in group:

@@ -20,6 +20,7 @@ VAGUE = frozenset(
     ("little", "few", "some", "several", "enough", "sufficient", "plenty", "bit", "touch", "trace")
 )
 ABOUT = frozenset(("about", "approximately", "approx", "around", "circa", "ca", "nearly", "roughly"))
+LESS = frozenset(("less", "minus"))
 LEVEL_WORDS = {
     "scant": "scant", "scanty": "scant", "level": "level", "leveled": "level", "levelled": "level",
     "rounded": "rounded", "rounding": "rounded", "heaped": "heaped", "heaping": "heaped",
@@ -46,4 +47,4 @@ INSTRUCTIONS = frozenset(
      "roll", "cut", "cool", "turn", "put", "place", "grease", "line", "adapted", "source", "page")
 )  # fmt: skip
 #: Every small word: none of them is part of a name that the tables do not know.
-SMALL = JOINTS | AND | {OR, EACH} | OPTIONAL | ARTICLES | VAGUE | ABOUT | TAILS | frozenset(LEVEL_WORDS)
+SMALL = JOINTS | AND | {OR, EACH} | OPTIONAL | ARTICLES | LESS | VAGUE | ABOUT | TAILS | frozenset(LEVEL_WORDS)

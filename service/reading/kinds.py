@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from service.reading.amounts import Numbers
 from service.reading.grammar import INSTRUCTIONS
-from service.reading.lexicon import Lexicon
-from service.reading.scan import LETTERS, Word
+from service.reading.line import LineScanner
+from service.reading.scan import LETTERS
 
 MOST_HEADING_WORDS = 8
 
 
-def kind_of(text: str, words: list[Word], after: str, lexicon: Lexicon) -> str:
+def kind_of(text: str, scanner: LineScanner) -> str:
     """Give ``ingredient``, ``heading`` or ``remark``. A line without a word is a remark."""
+    words, after = scanner.words, scanner.after
     if not words:
         return "remark"
-    numbers = Numbers(words, english=True)
-    if numbers.starts(0):
+    if scanner.numbers.starts(0):
         return "ingredient"
-    if text.startswith("_") and text.endswith("_"):
+    if words[0].gap == "_" and after == "_":
         return "remark"
     if after.endswith(":") and len(words) <= MOST_HEADING_WORDS:
         return "heading"
@@ -25,7 +24,7 @@ def kind_of(text: str, words: list[Word], after: str, lexicon: Lexicon) -> str:
     if first == "for" and len(words) > 1 and words[1].key in ("the", "a"):
         return "heading" if len(words) <= MOST_HEADING_WORDS else "remark"
     if first in INSTRUCTIONS and len(words) > 1 and words[0].kind == LETTERS:
-        found = lexicon.at(words, 0, len(words))
+        found = scanner.at(0)
         if not found.name_length and not found.unit_length:
             return "remark"
     return "ingredient"

@@ -11,7 +11,7 @@ from collections import Counter, defaultdict
 from functools import cached_property
 
 from service.domain.words import key_of
-from service.reading.scan import CODE, DIGITS, SIGN, Word
+from service.reading.scan import CODE, DIGITS, LETTERS, SIGN, Word
 from service.tables.cupboard import Cupboard
 from service.tables.rows import NameRow, StateRow
 from service.units.measures import Measures, Unit
@@ -83,8 +83,14 @@ class Lexicon:
             if row is not None and key:
                 found = self._phrase(key)
                 found.name, found.name_length = row, key.count(" ") + 1
-                if any("," in one.name for one in rows):
+                if "," in row.name and self._is_another_thing(row):
                     self._comma_names.add(key)
+
+    def _is_another_thing(self, row: NameRow) -> bool:
+        """Tell whether "almonds, blanched" is another thing than almonds; where it is not, the words
+        after the comma are states and say more than the name."""
+        plain = self.cupboard.names.get(key_of(row.name.partition(",")[0]), ())
+        return all(one.code != row.code for one in plain)
 
     def _add_states_and_parts(self) -> None:
         for key, states in self.cupboard.states.items():
@@ -112,16 +118,16 @@ class Lexicon:
     def at(self, words: list[Word], start: int, stop: int) -> Found:
         """Give what may begin at word ``start``, looking no further than word ``stop``."""
         word = words[start]
-        if word.kind == CODE or len(word.text) == 1:
-            return self._short(word)
-        longest = self.longest.get(word.key)
-        if longest is None:
-            if word.kind == DIGITS:
-                return self._joined(words, start, stop)
-            return NOTHING
-        if longest == 1:
-            return self.phrases.get(word.key, NOTHING)
-        return self._longest(words, start, min(stop, start + longest), word.key)
+        if word.kind == LETTERS:
+            longest = self.longest.get(word.key)
+            if longest is None or (longest == 1 and len(word.text) > 1):
+                found = self.phrases.get(word.key, NOTHING)
+            else:
+                found = self._longest(words, start, min(stop, start + longest), word.key)
+            return self._short(word) if len(word.text) == 1 and found is NOTHING else found
+        if word.kind == DIGITS:
+            return self._numbered(words, start, stop)
+        return self._short(word) if word.kind in (CODE, SIGN) else NOTHING
 
     def _short(self, word: Word) -> Found:
         """Give what a single character or a UCUM code means: units only, as written."""
@@ -129,19 +135,21 @@ class Lexicon:
         if unit is None and word.kind == CODE:
             unit = self.measures.find(word.text, self.system)
         if unit is None:
-            return self.phrases.get(word.key, NOTHING) if len(word.key) == 1 else NOTHING
+            return NOTHING
         found = Found()
         found.unit, found.unit_length = unit, 1
         return found
 
-    def _joined(self, words: list[Word], start: int, stop: int) -> Found:
-        """Give the name that begins with a percentage: "2% milk"."""
-        after = start + 1
+    def _numbered(self, words: list[Word], start: int, stop: int) -> Found:
+        """Give the name that begins with a number or a percentage: "00 flour", "2% milk"."""
+        after, key = start + 1, words[start].text
         if after < stop and words[after].kind == SIGN and words[after].text == "%":
-            key = f"{words[start].text}%"
-            if key in self.longest:
-                return self._longest(words, start, min(stop, after + self.longest[key]), key, after)
-        return NOTHING
+            if f"{key}%" in self.longest:
+                longest = self.longest[f"{key}%"]
+                return self._longest(words, start, min(stop, after + longest), f"{key}%", after)
+            return NOTHING
+        longest = self.longest.get(key, 0)
+        return self._longest(words, start, min(stop, start + longest), key) if longest else NOTHING
 
     def _longest(
         self, words: list[Word], start: int, stop: int, key: str, last: int | None = None
@@ -184,7 +192,7 @@ class Lexicon:
             if found.name is not None:
                 for gram in _grams_of(key):
                     index[gram].append(key)
-        return dict(index)
+        return index
 
     def nearest(self, name: str, most: int = 3) -> tuple[str, ...]:
         """Give the known names that look most like a name, best first: suggestions, no more."""

@@ -33,6 +33,7 @@ class LineScanner:
         self.shelf = shelf
         self.words, self.after = scan(text)
         self.count = len(self.words)
+        self._found: list[Found | None] = [None] * self.count
         self.numbers = Numbers(self.words, language.startswith("en"))
         self.drafts: list[Draft] = []
         self.draft = Draft(0)
@@ -56,10 +57,17 @@ class LineScanner:
             at = self._step(at)
         self._close()
 
+    def at(self, at: int) -> Found:
+        """Give what the tables have that may begin at a word."""
+        found = self._found[at]
+        if found is None:
+            found = self._found[at] = self.lexicon.at(self.words, at, self.count)
+        return found
+
     def _step(self, at: int) -> int:
         draft = self.draft
         if self.numbers.starts(at):
-            found = self.lexicon.at(self.words, at, self.count)
+            found = self.at(at)
             if found.name_length < 2 or draft.named:
                 if found.unit_length < 2:
                     return self._amount(at)
@@ -97,20 +105,21 @@ class LineScanner:
     def _amount(self, at: int) -> int:
         """Take a number and what belongs to it."""
         amount = self.numbers.read(at)
+        quantity = None if amount is None else amount.quantity
         if amount is None:
             self.problem("number-not-read", "not a number that can be read", at, at + 1)
             self.draft.amount_written = True
             return at + 1
         stop = amount.stop
         if stop < self.count and self.words[stop].key in grammar.NOT_AMOUNTS:
-            return self._remark(at)
-        if amount.quantity is None:
+            return self._remark(at, None if self.draft.named else stop + 1)
+        if quantity is None:
             self.problem("quantity-out-of-bounds", "more than 0 and at most a million", at, stop)
             self.draft.amount_written = True
             return stop
         if self.draft.named:
-            return self._amount_after_name(at, amount, amount.quantity)
-        return self._amount_before_name(at, amount, amount.quantity)
+            return self._amount_after_name(at, amount, quantity)
+        return self._amount_before_name(at, amount, quantity)
 
     def _unit_at(self, at: int) -> tuple[Unit | None, int]:
         """Give the unit that follows an amount and the word after it: "½ of a cup"."""
@@ -121,7 +130,7 @@ class LineScanner:
             at += 1
         if at >= self.count or self.words[at].gap not in ("", "-", "."):
             return None, start
-        found = self.lexicon.at(self.words, at, self.count)
+        found = self.at(at)
         if found.unit is None or found.name_length > found.unit_length:
             return None, start
         return found.unit, at + found.unit_length
@@ -205,6 +214,10 @@ class LineScanner:
             self.mark("quantity", at, amount.stop)
             self.mark("unit", amount.stop, after)
             return after
+        if before in grammar.LESS or before == "than":
+            return self._take_away(at, after, quantity, unit, amount, turned=before == "than")
+        if self.marks and self.marks[-1][0] == "equivalent" and self.marks[-1][2] == at:
+            return self._more_of_the_same(at, after, quantity, unit)
         if (before in grammar.ADDS or gap in ("", "+")) and before != "or" and not self.depth:
             ratio = unit.exact / own.exact if unit.kind == own.kind else None
             if ratio is not None and ratio.denominator <= 1000 and own.kind != "percent":
@@ -216,6 +229,36 @@ class LineScanner:
             if before in grammar.ADDS:
                 self._add_apart(at, amount, quantity)
                 return amount.stop
+        return self._equal(at, after, quantity, unit)
+
+    def _take_away(
+        self, at: int, after: int, quantity: Quantity, unit: Unit, amount: Amount, *, turned: bool
+    ) -> int:
+        """Take "1 cup less 2 tablespoons" or, turned, "2 tablespoons less than 1 cup"."""
+        draft, own, first = self.draft, self.draft.unit, self.draft.quantity
+        if own is None or first is None or own.kind != unit.kind:
+            return self._equal(at, after, quantity, unit)
+        whole, part = (quantity, first) if turned else (first, quantity)
+        ratio = own.exact / unit.exact if turned else unit.exact / own.exact
+        rest = Quantity(whole.low - part.high * ratio, whole.high - part.low * ratio)
+        if rest.low <= 0:
+            self.problem("quantity-out-of-bounds", "nothing is left of the amount", at, after)
+            return after
+        draft.quantity = rest
+        draft.unit = unit if turned else own
+        self.mark("quantity", at, amount.stop)
+        self.mark("unit", amount.stop, after)
+        return after
+
+    def _more_of_the_same(self, at: int, after: int, quantity: Quantity, unit: Unit) -> int:
+        """Add to an equivalent of two units: the "4oz" of "1kg/2lb 4oz"."""
+        held = self.draft.equivalent
+        if held is not None and held.unit.kind == unit.kind and unit.kind in ("mass", "volume"):
+            more = quantity.times(unit.exact / held.unit.exact)
+            total = Quantity(held.quantity.low + more.low, held.quantity.high + more.high)
+            self.draft.equivalent = Measure(total, held.unit, held.each)
+            self.mark("equivalent", at, after)
+            return after
         return self._equal(at, after, quantity, unit)
 
     def _add_apart(self, at: int, amount: Amount, quantity: Quantity) -> None:
@@ -251,8 +294,11 @@ class LineScanner:
         if unit is not None and unit.kind == "percent" and not ends:
             return self._remark(at)
         before = self.words[at - 1].key if at else ""
+        if self.owner is not None and before in grammar.ADDS and draft.amount_written:
+            return self._mixture(at)
         if unit is not None and (ends or self.depth):
-            if before in grammar.ADDS and not self.depth and draft.unit is not None:
+            adds = before in grammar.ADDS or before in grammar.LESS
+            if adds and not self.depth and draft.unit is not None:
                 return self._further_amount(at, after, quantity, unit, amount)
             return self._equal(at, after, quantity, unit)
         if self.depth:
@@ -267,6 +313,8 @@ class LineScanner:
             return stop
         self._next_item(at)
         self._set_quantity(self.draft, at, amount, quantity)
+        if stop < self.count and self.words[stop].key == "of" and not self.words[stop].gap:
+            self.draft.unit = draft.unit
         return self._size_after_count(at, amount, quantity)
 
     def _pair_ends(self, at: int) -> bool:
@@ -284,7 +332,7 @@ class LineScanner:
                 return True
             if word.key == grammar.OR or word.key in grammar.ADDS:
                 return True
-            found = self.lexicon.at(self.words, at, self.count)
+            found = self.at(at)
             if not found.state_length or found.name_length > found.state_length:
                 return False
             at += found.state_length
@@ -293,7 +341,7 @@ class LineScanner:
     # -- before the name -----------------------------------------------------------------------
 
     def _head(self, at: int) -> int:
-        found = self.lexicon.at(self.words, at, self.count)
+        found = self.at(at)
         unit = self._unit_in_head(at, found)
         if unit:
             return unit
@@ -310,6 +358,12 @@ class LineScanner:
     def _unit_in_head(self, at: int, found: Found) -> int:
         """Take a unit where one is due; 0 where none is."""
         draft, unit, length = self.draft, found.unit, found.unit_length
+        if unit is not None and draft.unit is not None and unit.kind == "count":
+            plain = not found.name_length and not found.state_length
+            if plain and self._names_soon(at + length):
+                draft.notes.append(self.slice(at, at + length))
+                self.mark("note", at, at + length)
+                return at + length
         if unit is None or draft.unit is not None or length < found.name_length:
             return 0
         if length < found.state_length and draft.quantity is None:
@@ -320,6 +374,10 @@ class LineScanner:
             if taken:
                 return taken
         ends = follows >= self.count or not STOPS.isdisjoint(self.words[follows].gap)
+        if draft.quantity is None and draft.vague and not draft.amount_written:
+            draft.notes[-1] = f"{draft.notes[-1]} {self.slice(at, follows)}"
+            self.mark("note", at, follows)
+            return follows
         if draft.quantity is None and not self._implies_one(at, unit, follows, ends):
             return 0
         if unit.kind == "count" and ends and not self._opens(follows) and not draft.named:
@@ -337,7 +395,8 @@ class LineScanner:
 
     def _implies_one(self, at: int, unit: Unit, follows: int, ends: bool) -> bool:
         """Tell whether a unit without a number means one: "Pinch of salt", "Few grains salt"."""
-        if self.draft.amount_written or ends or len(self.words[at].text) == 1:
+        short = follows == at + 1 and len(self.words[at].text) == 1
+        if self.draft.amount_written or ends or short:
             return False
         if unit.kind == "count":
             return self.words[follows].key == "of"
@@ -352,8 +411,6 @@ class LineScanner:
             draft.unit = found.unit
             self.mark("unit", at, at + found.unit_length)
             return at + found.unit_length
-        if found.unit_length > 1:
-            draft.unit = found.unit
         return self._take_name(at, found)
 
     def _unit_of_its_own(self, at: int, found: Found) -> int:
@@ -380,22 +437,25 @@ class LineScanner:
             return True
         if word.key in grammar.ARTICLES or word.key in grammar.TAILS or word.key in grammar.ADDS:
             return True
-        following = self.lexicon.at(self.words, after, self.count)
+        following = self.at(after)
         if following.name is not None:
             return self.shelf.has_part(following.name.code, found.part or "")
         return following.state is not None and not self._names_soon(after)
 
     def _take_part(self, at: int, found: Found) -> int:
         draft, after = self.draft, at + found.part_length
-        draft.parts.append(PartUse(found.part or "", draft.states))
-        draft.states = []
+        if draft.named:
+            draft.parts.append(PartUse(found.part or "", [], after=True))
+        else:
+            draft.parts.append(PartUse(found.part or "", draft.states))
+            draft.states = []
         self.mark("part", at, after)
         return after
 
     def _names_at(self, at: int) -> bool:
         if at >= self.count or self.words[at].gap:
             return False
-        return self.lexicon.at(self.words, at, self.count).name is not None
+        return self.at(at).name is not None
 
     def _names_soon(self, at: int) -> bool:
         """Tell whether a name, or a word that may be one, follows in this clause."""
@@ -405,7 +465,7 @@ class LineScanner:
             word = self.words[at]
             if at > start and word.gap and not STOPS.isdisjoint(word.gap):
                 return False
-            found = self.lexicon.at(self.words, at, self.count)
+            found = self.at(at)
             if found.name is not None:
                 return True
             if found is NOTHING and word.key not in grammar.SMALL and word.kind == LETTERS:
@@ -424,6 +484,7 @@ class LineScanner:
             return self._article(at)
         if key in grammar.VAGUE and not draft.unread:
             draft.notes.append(word.text)
+            draft.vague = True
             self.mark("note", at, at + 1)
             return at + 1
         if key == grammar.EACH:
@@ -440,6 +501,11 @@ class LineScanner:
         if (key in grammar.JOINTS or key in grammar.ABOUT) and not draft.unread:
             self.mark("joint", at, at + 1)
             return at + 1
+        if key == "to" and at + 1 < self.count and self.numbers.starts(at + 1):
+            self.mark("joint", at, at + 1)
+            return at + 1
+        if key in grammar.LESS and draft.unit is not None:
+            return self._less(at)
         if key in grammar.TAILS and (draft.unread or draft.parts or at):
             return self._tail_before_name(at)
         if word.kind == SIGN and not word.text.isalnum():
@@ -448,6 +514,16 @@ class LineScanner:
         draft.unread.append(at)
         return at + 1
 
+    def _less(self, at: int) -> int:
+        """Take "less" or "less than" before an amount; without one it begins a remark."""
+        after = at + 1
+        if after < self.count and self.words[after].key == "than":
+            after += 1
+        if after >= self.count or not self.numbers.starts(after):
+            return self._remark(at)
+        self.mark("joint", at, after)
+        return after
+
     def _article(self, at: int) -> int:
         """Take "a" for one where a unit or a thing follows, else for a small word."""
         draft = self.draft
@@ -455,6 +531,7 @@ class LineScanner:
         one = not draft.amount_written and after is not None and not after.gap
         if one and after is not None and after.key in grammar.VAGUE:
             draft.notes.append(self.slice(at, at + 2))
+            draft.vague = True
             self.mark("note", at, at + 2)
             return at + 2
         if one:
@@ -509,7 +586,7 @@ class LineScanner:
                 break
             if word.key in grammar.LEVEL_WORDS or word.key in grammar.INSTRUCTIONS:
                 break
-            found = self.lexicon.at(self.words, at, self.count)
+            found = self.at(at)
             if found.state or found.unit or found.part or self.numbers.starts(at):
                 break
             at += max(1, found.name_length)
@@ -518,9 +595,11 @@ class LineScanner:
     def _after_name(self, at: int) -> int:
         """Take a counted unit or a part right after the name: "yeast cakes", "egg whites"."""
         draft = self.draft
+        if draft.quantity is not None and draft.unit is None and draft.name is not None:
+            draft.unit = self._counted_by(draft, draft.name.code)
         if at >= self.count or self.words[at].gap not in ("", "-") or draft.name is None:
             return at
-        found = self.lexicon.at(self.words, at, self.count)
+        found = self.at(at)
         if found.part and not draft.parts and self.shelf.has_part(draft.name.code, found.part):
             return self._take_part(at, found)
         unit = found.unit
@@ -531,10 +610,23 @@ class LineScanner:
                 return at + found.unit_length
         return at
 
+    def _counted_by(self, draft: Draft, code: str) -> Unit | None:
+        """Give the measure that a name holds, if the thing is weighed by it: "yeast cake"."""
+        if draft.name_to - draft.name_from < 2:
+            return None
+        for at in (draft.name_to - 1, draft.name_from):
+            unit = self.at(at).unit
+            if unit is not None and unit.kind == "count" and self.shelf.is_weighed_by(code, unit):
+                return unit
+        return None
+
     def _share_noun(self, draft: Draft) -> None:
         """Complete the name before "or" from the one after it: "Graham or entire wheat flour"."""
         owner = self.owner
-        if owner is None or owner.name is not None or owner.unknown is not None or not owner.unread:
+        if owner is None or owner.unknown is not None or owner.alternatives[0] is not draft:
+            return
+        if owner.name is not None:
+            self._share_noun_with_name(owner, draft)
             return
         left = [self.words[place] for place in owner.unread]
         for start in range(draft.name_from + 1, draft.name_to):
@@ -549,10 +641,34 @@ class LineScanner:
                 owner.unread = []
                 return
 
+    def _share_noun_with_name(self, owner: Draft, draft: Draft) -> None:
+        """Read "200 g milk or dark chocolate" as two chocolates: no liquid is weighed out beside a
+        solid that lends it a noun. An assumption."""
+        held, unit = owner.name, owner.unit
+        if held is None or unit is None or unit.kind == "volume" or not self.shelf.is_liquid(held.code):
+            return
+        left = self.words[owner.name_from : owner.name_to]
+        for start in range(draft.name_from + 1, draft.name_to):
+            row = self.lexicon.name_of([*left, *self.words[start : draft.name_to]])
+            if row is not None and not self.shelf.is_liquid(row.code):
+                owner.name = row
+                owner.name_text = f"{owner.name_text} {self.slice(start, draft.name_to)}"
+                detail = f"the noun is taken from “{draft.name_text}”"
+                taken = Assumed("shared-noun", "ingredient", row.code, (held.code,), detail)
+                owner.assumed.append(taken)
+                return
+
     def _weigh_modifiers(self, draft: Draft) -> None:
         """Judge unknown words before a known name: a place or a maker ("Porto Rico molasses") leaves
         the thing what it is and is reported; any other word may make it another thing."""
         unread, draft.unread = draft.unread, []
+        name = self.words[draft.name_from : draft.name_to]
+        together = self.lexicon.name_of([*(self.words[at] for at in unread), *name])
+        if together is not None:
+            draft.name = together
+            for at in unread:
+                self.mark("ingredient", at, at + 1)
+            return
         first = self.words[draft.name_from].text
         proper = unread[0] > 0 and first[:1].islower()
         proper = proper and all(self.words[at].text[:1].isupper() for at in unread)
@@ -591,7 +707,11 @@ class LineScanner:
         row = found.state
         if row is not None:
             use = StateUse(row, before, self.slice(at, after))
-            self.draft.states.append(use)
+            held = self.draft.states
+            if held and held[-1].row.kind == "manner" and self.marks and self.marks[-1][2] == at:
+                if not self.words[at].gap.strip("-"):
+                    use.text = f"{held.pop().text} {use.text}"
+            held.append(use)
             if self.draft.inherits and not before:
                 for other in self._beside(self.draft):
                     other.states.append(use)
@@ -617,7 +737,7 @@ class LineScanner:
         key = word.key
         if key == grammar.OR:
             return self._or_after_name(at)
-        found = self.lexicon.at(self.words, at, self.count)
+        found = self.at(at)
         if found.state_length and found.state_length >= found.name_length:
             return self._take_state(at, found, before=False)
         if found.unit_length > 1 and found.unit is not None and found.unit.kind == "mass":
@@ -640,20 +760,30 @@ class LineScanner:
             self.mark("level", at, at + 1)
             return at + 1
         if key == grammar.EACH:
-            draft.each = True
+            self._each_of_all()
             self.mark("joint", at, at + 1)
             return at + 1
-        if found.part and not draft.parts and draft.name is not None:
+        if found.part and draft.name is not None:
             if self.shelf.has_part(draft.name.code, found.part):
                 return self._take_part(at, found)
         if key in grammar.ABOUT or key in grammar.ARTICLES or key in grammar.JOINTS:
             if key != "from" and key != "per":
                 self.mark("joint", at, at + 1)
                 return at + 1
+        if key in grammar.LESS:
+            return self._less(at)
         if key in grammar.TAILS:
             return self._remark(at)
         self.loose.append(at)
         return at + 1
+
+    def _each_of_all(self) -> None:
+        """Let an amount after a list ("sugar and milk, 1 cup each") count for all of it."""
+        self.draft.each = True
+        for other in reversed(self.drafts):
+            if other.amount_written:
+                break
+            self.draft.leader, self.draft.inherits = other, True
 
     def _optional(self, at: int, after: int) -> int:
         self.draft.optional = True
@@ -669,10 +799,10 @@ class LineScanner:
         self.mark("unit", at, after)
         return after
 
-    def _remark(self, at: int) -> int:
-        """Take the rest of the clause as a remark."""
-        after = at + 1
-        while after < self.count:
+    def _remark(self, at: int, until: int | None = None) -> int:
+        """Take the rest of the clause, or the words before ``until``, as a remark."""
+        after = at + 1 if until is None else until
+        while until is None and after < self.count:
             word = self.words[after]
             if word.gap and not STOPS.isdisjoint(word.gap):
                 break
@@ -695,6 +825,9 @@ class LineScanner:
         draft = self.draft
         if draft.name is None or draft.name_to <= draft.name_from:
             return 0
+        length = self.at(at).name_length
+        if length and (draft.each or self._lists(at + length)):
+            return 0
         end = self._clause_end(at)
         name = self.words[draft.name_from : draft.name_to]
         for stop in range(end, at, -1):
@@ -703,7 +836,7 @@ class LineScanner:
             row = self.lexicon.name_of([*self.words[at:stop], *name])
             if row is None:
                 continue
-            found = self.lexicon.at(self.words, at, self.count)
+            found = self.at(at)
             if found.state_length >= stop - at:
                 return 0
             draft.name = row
@@ -732,7 +865,11 @@ class LineScanner:
             self._adopt(draft, row, at, after)
             return after
         lead = draft.leader or draft
-        if not gloss and gap and (lead.each or not lead.amount_written or self._lists(after)):
+        listed = self._lists(after) if gap and not gloss else ""
+        if listed == "or" or (self.owner is not None and listed):
+            self._open_alternative(at)
+            return self._take_name(at, found)
+        if not gloss and gap and (lead.each or not lead.amount_written or listed):
             self._next_item(at, shares=(draft.leader or draft).amount_written)
             return self._take_name(at, found)
         detail = f"“{self.slice(at, after)}” is a second name in the same place"
@@ -749,20 +886,21 @@ class LineScanner:
         draft.name_text = self.slice(at, after)
         self.mark("ingredient", at, after)
 
-    def _lists(self, at: int) -> bool:
-        """Tell whether a list goes on to "and": "raisins, currants and citron"."""
+    def _lists(self, at: int) -> str:
+        """Tell by which word a list of names ends: "raisins, currants and citron"; empty for none."""
         far = min(self.count, at + FARTHEST_LOOK)
         while at < far:
             word = self.words[at]
             if word.gap and word.gap != ",":
-                return False
-            if word.key in ("and", "&"):
-                return at + 1 < self.count and self._starts_item(at + 1) == "name"
-            found = self.lexicon.at(self.words, at, self.count)
+                return ""
+            if word.key in ("and", "&", "or"):
+                goes_on = at + 1 < self.count and self._starts_item(at + 1) == "name"
+                return word.key if goes_on else ""
+            found = self.at(at)
             if found is NOTHING:
-                return False
+                return ""
             at += max(1, found.name_length, found.state_length)
-        return False
+        return ""
 
     def _starts_item(self, at: int) -> str:
         """Say what follows: number, name, part, state (and nothing else), or nothing known."""
@@ -773,7 +911,7 @@ class LineScanner:
                 break
             if self.numbers.starts(at):
                 return "number"
-            found = self.lexicon.at(self.words, at, self.count)
+            found = self.at(at)
             if found.part and found.part_length >= found.name_length:
                 return "part"
             if found.name and found.name_length >= found.state_length:
@@ -794,6 +932,9 @@ class LineScanner:
     def _and_after_name(self, at: int) -> int:
         """Take "and", "plus", "with", "in" after a name."""
         word, draft, after = self.words[at], self.draft, at + 1
+        if after < self.count and self.words[after].key == grammar.OR:
+            self.mark("joint", at, after)
+            return after
         kind = self._starts_item(after) if after < self.count else "nothing"
         adds = word.key in grammar.ADDS
         if word.key == "plus" and kind in ("other", "nothing"):
@@ -809,11 +950,21 @@ class LineScanner:
             counted = lead.unit is None and lead.quantity is not None
             shares = lead.amount_written and (lead.each or not counted)
             self._next_item(after, shares=shares)
-        elif kind == "part" and not self.depth:
+        elif kind == "part" and not self.depth and not self._part_goes_on(after):
             self._next_item(after)
         elif kind in ("other", "state-other") and at == draft.name_to and not self.depth:
             self._next_item(after, shares=draft.amount_written and draft.unit is not None)
         return after
+
+    def _part_goes_on(self, at: int) -> bool:
+        """Tell whether a second part is said of the same thing: "6 eggs, whites and yolks apart"."""
+        found = self.at(at)
+        if not found.part or not self.draft.parts or not self.draft.parts[-1].after:
+            return False
+        after = at + found.part_length
+        return after >= self.count or not (
+            self.words[after].key == "of" or self.numbers.starts(after)
+        )
 
     def _measured(self, at: int) -> bool:
         """Tell whether an amount in a unit of mass or volume stands here."""
@@ -909,12 +1060,18 @@ class LineScanner:
     def spans(self) -> tuple[Span, ...]:
         """Give the spans in the order of the text, neighbours of one part joined."""
         found: list[Span] = []
-        last: tuple[str, int, int] | None = None
-        for part, start, stop in sorted(self.marks, key=lambda mark: mark[1]):
-            near = last is not None and last[0] == part and last[2] == start
-            if near and (part == "alternative" or not self.words[start].gap):
-                found[-1] = Span(part, found[-1].start, self.words[stop - 1].end)
+        before, end = "", -1
+        words, marks = self.words, self.marks
+        if any(marks[n][1] < marks[n - 1][1] for n in range(1, len(marks))):
+            marks.sort(key=_start_of_mark)
+        for part, start, stop in marks:
+            if part == before and end == start and (part == "alternative" or not words[start].gap):
+                found[-1] = Span(part, found[-1].start, words[stop - 1].end)
             else:
-                found.append(Span(part, self.words[start].start, self.words[stop - 1].end))
-            last = (part, start, stop)
+                found.append(Span(part, words[start].start, words[stop - 1].end))
+            before, end = part, stop
         return tuple(found)
+
+
+def _start_of_mark(mark: tuple[str, int, int]) -> int:
+    return mark[1]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from service.domain.formula import Line
-from service.domain.reading import Assumed, Problem, ReadItem, ReadLine, Span
+from service.domain.reading import Problem, ReadItem, ReadLine, Span
 from service.reading.compose import compose
-from service.reading.draft import Draft, divide, settle
+from service.reading.draft import Draft, settle, settle_all
 from service.reading.kinds import kind_of
 from service.reading.lexicon import Lexicon
 from service.reading.line import LineScanner
@@ -17,7 +17,6 @@ from service.units.measures import Measures
 
 MOST_KEPT = 16384
 MOST_LEXICONS = 16
-Settled = tuple[Line, tuple[Assumed, ...], str]
 
 
 class Reader:
@@ -59,47 +58,66 @@ class Reader:
     def _read(self, text: str, system: str, language: str) -> ReadLine:
         lexicon, shelf = self.lexicon(system, language)
         scanner = LineScanner(text, lexicon, shelf, language)
-        kind = kind_of(text.strip(), scanner.words, scanner.after, lexicon)
+        kind = kind_of(text, scanner)
         if kind != "ingredient":
             return _aside(text, kind, scanner)
         scanner.run()
-        items = _items(text, scanner, shelf)
-        items = self._told_apart(items, text, system, language)
-        written = any(draft.amount_written for draft in scanner.drafts)
+        drafts = scanner.drafts
+        first = drafts[0]
+        if len(drafts) == 1 and not first.alternatives and len(first.parts) < 2:
+            items = (_single(text, first, scanner, shelf),)
+        else:
+            items = self._several(text, scanner, system, language)
         return ReadLine(
-            text=text,
-            kind=kind,
-            items=tuple(items),
-            spans=scanner.spans(),
-            problems=tuple(scanner.problems),
-            ends_with_or=scanner.ends_with_or,
-            states_amount=written,
-        )
+            text, kind, items, scanner.spans(), tuple(scanner.problems), scanner.ends_with_or,
+            any(draft.amount_written for draft in drafts),
+        )  # fmt: skip
 
-    def _told_apart(
-        self, items: list[ReadItem], text: str, system: str, language: str
-    ) -> list[ReadItem]:
-        """Give each item its own words: the whole line where it is the only one, else words that say
-        it alone, kept only where reading them gives the same fields again."""
-        alone = len(items) == 1
-        found = []
-        for item in items:
-            alternatives = tuple(
-                self._with_words(other, system, language) for other in item.line.alternatives
+    def _several(
+        self, text: str, scanner: LineScanner, system: str, language: str
+    ) -> tuple[ReadItem, ...]:
+        """Give the items of a line that names several things or alternatives, each in its own words:
+        the whole line where it is the only one, else words that say it alone, kept only where reading
+        them gives the same fields again."""
+        _, shelf = self.lexicon(system, language)
+        settled = settle_all(scanner.drafts, shelf)
+        items = []
+        for one in settled:
+            others = tuple(
+                self._with_words(other.line, other.name, system, language) for other in one.others
             )
-            line = replace(item.line, alternatives=alternatives)
-            line = replace(line, text=text) if alone else self._with_words(line, system, language)
-            found.append(replace(item, line=line))
-        return found
+            line = replace(one.line, alternatives=others)
+            if len(settled) == 1:
+                line = replace(line, text=text)
+            else:
+                line = self._with_words(line, one.name, system, language)
+            if line.ingredient is None:
+                _no_ingredient(text, scanner)
+            items.append(ReadItem(line, one.all_assumed()))
+        return tuple(items)
 
-    def _with_words(self, line: Line, system: str, language: str) -> Line:
+    def _with_words(self, line: Line, name: str, system: str, language: str) -> Line:
+        """Give a line words that say it alone, if reading them gives its fields again."""
         lexicon, shelf = self.lexicon(system, language)
-        words = line.text or ""
+        words = compose(line, name)
         scanner = LineScanner(words, lexicon, shelf, language)
         scanner.run()
-        again = _items(words, scanner, shelf)
-        same = len(again) == 1 and replace(again[0].line, text=words) == line
-        return line if same else replace(line, text=None)
+        again = settle_all(scanner.drafts, shelf)
+        same = len(again) == 1 and again[0].line == replace(line, alternatives=())
+        return replace(line, text=words) if same and not again[0].others else line
+
+
+def _single(text: str, draft: Draft, scanner: LineScanner, shelf: Shelf) -> ReadItem:
+    """Give the one thing that a line names."""
+    one = settle(draft, shelf, text)[0]
+    if one.line.ingredient is None:
+        _no_ingredient(text, scanner)
+    return ReadItem(one.line, one.assumed)
+
+
+def _no_ingredient(text: str, scanner: LineScanner) -> None:
+    start, end = len(text) - len(text.lstrip()), len(text.rstrip())
+    scanner.problems.append(Problem("no-ingredient", "names no ingredient", start, end))
 
 
 def _aside(text: str, kind: str, scanner: LineScanner) -> ReadLine:
@@ -113,72 +131,3 @@ def _aside(text: str, kind: str, scanner: LineScanner) -> ReadLine:
         detail = "no ingredient: kept as a note of the formula"
         problems = (Problem("remark", detail, start, end),)
     return ReadLine(text, kind, (), (Span("note", start, end),), problems)
-
-
-def _items(text: str, scanner: LineScanner, shelf: Shelf) -> list[ReadItem]:
-    """Settle the drafts of a line: amounts shared out, alternatives in their places."""
-    _share_out(scanner.drafts)
-    items: list[ReadItem] = []
-    last: Draft | None = None
-    for draft in scanner.drafts:
-        _inherit(draft, last)
-        before = draft
-        for other in draft.alternatives:
-            if not other.amount_written:
-                other.take_amount_of(before)
-                other.states = other.states or [use for use in draft.states if use.before]
-            before = other
-        others = [settled for other in draft.alternatives for settled in settle(other, shelf)]
-        for line, assumed, name in settle(draft, shelf):
-            if line.ingredient is None and line.quantity is None and line.note is None and others:
-                continue
-            if line.ingredient is None:
-                scanner.problems.append(Problem("no-ingredient", "names no ingredient", *_whole(text)))
-            alternatives = tuple(
-                replace(one, text=compose(one, other_name)) for one, _, other_name in others
-            )
-            line = replace(line, text=compose(line, name), alternatives=alternatives)
-            more = tuple(a for _, several, _ in others for a in several)
-            items.append(ReadItem(line, assumed + tuple(a for a in more if a not in assumed)))
-        last = draft
-    return items
-
-
-def _whole(text: str) -> tuple[int, int]:
-    start = len(text) - len(text.lstrip())
-    return start, len(text.rstrip())
-
-
-def _inherit(draft: Draft, last: Draft | None) -> None:
-    """Complete what leans on the thing before it: "2 eggs plus 1", "juice of 1 lemon and the rind"."""
-    if last is None or draft.named:
-        if last is not None and draft.name is not None and last.parts and not draft.parts:
-            draft.parts = draft.parts
-        return
-    if draft.parts and draft.quantity is not None:
-        return
-    if draft.parts or draft.quantity is not None:
-        draft.name, draft.unknown, draft.name_text = last.name, last.unknown, last.name_text
-    if draft.parts and draft.quantity is None:
-        draft.take_amount_of(last)
-
-
-def _share_out(drafts: list[Draft]) -> None:
-    """Give everyone of a group the amount ("each"), or its share of it."""
-    groups: dict[int, list[Draft]] = {}
-    for draft in drafts:
-        if draft.leader is not None:
-            groups.setdefault(id(draft.leader), [draft.leader]).append(draft)
-    for group in groups.values():
-        source = next((draft for draft in group if draft.quantity is not None), group[0])
-        each = any(draft.each for draft in group)
-        for draft in group:
-            if draft is not source:
-                draft.take_amount_of(source)
-            if draft is not group[0]:
-                draft.states = [use for use in group[0].states if use.before] + draft.states
-        if each:
-            for draft in group:
-                draft.each = True
-        else:
-            divide(group)

@@ -16,6 +16,7 @@ from service.domain.quantity import VULGAR
 from service.domain.words import fold
 
 LETTERS, DIGITS, FRACTION, CODE, SIGN = range(1, 6)
+LONGEST_WORD = 64
 
 _VULGAR = "".join(VULGAR)
 _TOKEN = re.compile(
@@ -52,11 +53,12 @@ def scan(text: str) -> tuple[list[Word], str]:
     for match in _TOKEN.finditer(text):
         kind = match.lastindex or 0
         start, end = match.span()
-        written = match.group()
-        gap = text[at:start]
-        if gap:
-            gap = gap.strip(_SILENT)
-        key = _key(written) if kind == LETTERS and len(written) < 64 else written
+        written = match[0]
+        if start == at or (start == at + 1 and text[at] == " "):
+            gap = ""
+        else:
+            gap = text[at:start].strip(_SILENT)
+        key = _key(written) if kind == LETTERS and end - start < LONGEST_WORD else written
         words.append(Word(kind, written, key, start, end, gap))
         at = end
     return words, text[at:].strip(_SILENT)

@@ -38,10 +38,10 @@ class Shelf:
         """Tell whether the tables know such a part of an ingredient."""
         return (code, part) in self.cupboard.parts
 
-    def counts(self, row: StateRow, code: str | None, part: str | None) -> bool:
+    def counts(self, row: StateRow, code: str | None, part: str | None, *, counted: bool) -> bool:
         """Tell whether a state says how the measured thing was.
 
-        Handling, form and size always do, but no liquid is cut or cooked into another; warmth and
+        Handling and form always do, size where pieces are ``counted``, but no liquid is cut or cooked into another; warmth and
         packing do where the ingredient is weighed in that state; what was merely done never does.
         """
         if not row.state:
@@ -52,10 +52,19 @@ class Shelf:
         known = self._states.get(code or "", frozenset())
         if row.state in known or ("+" in row.state and known.issuperset(row.state.split("+"))):
             return True
-        if row.kind not in ALWAYS:
+        if row.kind not in ALWAYS or (row.kind == "size" and not counted):
             return False
         ingredient = self.cupboard.ingredients.get(code or "")
         return row.kind != "form" or ingredient is None or ingredient.role not in LIQUID_ROLES
+
+    def is_liquid(self, code: str) -> bool:
+        """Tell whether an ingredient is poured."""
+        row = self.cupboard.ingredients.get(code)
+        return row is not None and row.role in LIQUID_ROLES
+
+    def is_weighed_by(self, code: str, unit: Unit) -> bool:
+        """Tell whether the tables have a weight of one such measure of an ingredient."""
+        return any(row.measure == unit.code for row in self.cupboard.weights.get(code, ()))
 
     def plain_name(self, code: str) -> str:
         """Give an ingredient's name, its code where the tables do not know it."""
