@@ -111,7 +111,7 @@ class Spoons:
             best = min(several, key=lambda shown: self._off(volume, shown), default=None)
             if best is not None and self._is_near(volume, best):
                 return best
-        rest: list[Shown] = singles or list(self._singles(volume, None))
+        rest = list(self._singles(volume, self._many)) or list(self._singles(volume, None))
         return min(rest, key=lambda shown: self._off(volume, shown))
 
     def _off(self, whole: Fraction, shown: Shown) -> Fraction:

@@ -60,13 +60,14 @@ class Wording:
         new = replace(new, text=old.text, alternatives=alternatives)
         if old.text is None or new.ingredient is None:
             return old if new == old else new
-        if new == old and self._agrees(old.text, new):
+        if amount is None and new == old and self._agrees(old.text, new):
             return old
         for text in self._candidates(old, new, amount):
             worded = replace(new, text=text)
             if self._agrees(text, new) and self._stands(worded):
                 return worded
-        return replace(new, text=None, note=new.note or old.text)
+        said = new.note if new.note and new.note not in old.text else None
+        return replace(new, text=None, note=f"{said}; {old.text}" if said else old.text)
 
     def anew(self, line: Line) -> Line:
         """Give a line words of its own where it has none that say it."""
