@@ -74,7 +74,7 @@ TEMPERATURES = {
 }  # fmt: skip
 
 
-class _Several(fields.List[Any]):
+class Several(fields.List[Any]):
     """A list that comes out as a tuple, with a bound on its length."""
 
     def __init__(self, inner: Any, most: int | None = None, **kwargs: Any) -> None:
@@ -200,7 +200,7 @@ class BasedOnSchema(Shape):
 
     formula = Text(LONGEST_SLUG, pattern=SLUG, required=True)
     version = Whole(2**31)
-    changes = _Several(Text(LONGEST_NAME), MOST_TAGS)
+    changes = Several(Text(LONGEST_NAME), MOST_TAGS)
 
     @post_load
     def _made(self, data: dict[str, Any], **_: Any) -> BasedOn:
@@ -214,7 +214,7 @@ class ComponentSchema(Shape):
     role = Word(ROLES)
     product_class = Word(CLASSES, data_key="class")
     ingredients = Lines(required=True)
-    method = _Several(Text(LONGEST_STEP))
+    method = Several(Text(LONGEST_STEP))
 
     @post_load
     def _made(self, data: dict[str, Any], **_: Any) -> Component:
@@ -229,13 +229,13 @@ class FormulaSchema(Shape):
     measures = Word(SYSTEMS)
     handling = Word(HANDLINGS)
     egg_grade = EggGrade()
-    components = _Several(fields.Nested(ComponentSchema), MOST_COMPONENTS, required=True)
-    pans = _Several(fields.Nested(PanSchema), MOST_PANS)
+    components = Several(fields.Nested(ComponentSchema), MOST_COMPONENTS, required=True)
+    pans = Several(fields.Nested(PanSchema), MOST_PANS)
     yields = fields.Nested(YieldSchema, data_key="yield")
     bake = fields.Nested(BakeSchema)
-    method = _Several(Text(LONGEST_STEP))
-    notes = _Several(Text(LONGEST_STEP))
-    tags = _Several(Text(LONGEST_NAME), MOST_TAGS)
+    method = Several(Text(LONGEST_STEP))
+    notes = Several(Text(LONGEST_STEP))
+    tags = Several(Text(LONGEST_NAME), MOST_TAGS)
     language = Text(35, pattern=LANGUAGE)
     based_on = fields.Nested(BasedOnSchema)
 

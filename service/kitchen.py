@@ -6,6 +6,10 @@ everything that an entry depends on.
 
 from __future__ import annotations
 
+from functools import cached_property
+
+from service.domain.formula import SYSTEMS
+from service.domain.vocabulary import Vocabulary
 from service.reading.reader import Reader
 from service.tables.cupboard import Cupboard, open_cupboard
 from service.units.measures import Measures
@@ -20,6 +24,24 @@ class Kitchen:
         self.measures = Measures(cupboard.units)
         self.reader = Reader(cupboard, self.measures)
         self.scales = Scales(cupboard, self.measures, self.reader)
+
+    @cached_property
+    def vocabulary(self) -> Vocabulary:
+        """The words that the tables know."""
+        units: dict[str, set[str]] = {}
+        for row in self.cupboard.units.values():
+            words = (row.code, row.name, row.ucum, *row.words)
+            units.setdefault(row.kind, set()).update(word for word in words if word)
+        return Vocabulary(
+            self._kind_of_unit,
+            {kind: tuple(sorted(words)) for kind, words in sorted(units.items())},
+            tuple(sorted({grade for grade, _ in self.cupboard.eggs})),
+            tuple(sorted(self.cupboard.allergens)),
+        )
+
+    def _kind_of_unit(self, word: str) -> str | None:
+        found = (self.measures.find(word, system) for system in SYSTEMS)
+        return next((unit.kind for unit in found if unit is not None), None)
 
     @property
     def knowledge(self) -> str:

@@ -1,0 +1,98 @@
+"""Which representation a caller wants, and formulas in their envelopes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import orjson
+from flask import request
+
+from schemas.answers import document_of
+from schemas.canonical import canonical, digest_of
+from schemas.formula import dump
+from service.domain.formula import Formula
+from service.errors import Fault, Invalid, NotAcceptable
+from service.http.bodies import Sent
+from service.store.values import Draft, Version
+
+JSON = "application/json"
+#: The words of ``format=`` and the media types that they mean.
+FORMATS = {
+    "json": JSON, "text": "text/plain", "csv": "text/csv", "html": "text/html",
+    "svg": "image/svg+xml", "pdf": "application/pdf", "jsonld": "application/ld+json",
+}  # fmt: skip
+
+
+def formats_of(offered: tuple[str, ...]) -> tuple[str, ...]:
+    """Give the words of ``format=`` for the media types that are offered."""
+    return tuple(word for word, media in FORMATS.items() if media in offered)
+
+
+def representation(offered: tuple[str, ...]) -> str:
+    """Give the media type to answer in: ``format=`` decides, else ``Accept``.
+
+    Raises: Invalid (a word of ``format`` that this resource does not have), NotAcceptable.
+    """
+    if b"format=" in request.query_string:
+        words = request.args.getlist("format")
+        if len(words) != 1 or FORMATS.get(words[0]) not in offered:
+            known = ", ".join(formats_of(offered))
+            fault = Fault("unknown-value", f"This comes as {known}.", parameter="format")
+            raise Invalid("A parameter does not fit.", faults=(fault,))
+        return FORMATS[words[0]]
+    accept = request.environ.get("HTTP_ACCEPT")
+    if accept is None or accept in ("*/*", JSON) or not accept.strip():
+        return offered[0]
+    best = request.accept_mimetypes.best_match(offered)
+    if best is None:
+        raise NotAcceptable(f"This comes as {', '.join(offered)}.")
+    return best
+
+
+def content_type(media: str) -> str:
+    """Give a media type as a header says it."""
+    return f"{media}; charset=utf-8" if media.startswith("text/") else media
+
+
+def envelope(version: Version) -> dict[str, Any]:
+    """Put a stored version in its envelope. ``knowledge`` is what was known when it was stored."""
+    members: dict[str, Any] = {
+        "id": version.formula,
+        "version": version.version,
+        "digest": version.digest,
+        "knowledge": version.knowledge,
+    }
+    if version.newest != version.version:
+        members["superseded_by"] = version.newest
+    return {**members, "formula": orjson.Fragment(version.body)}
+
+
+def stored_answer(version: Version, sent: Sent) -> bytes:
+    """Word what is said to a caller who stored a formula: its envelope, and what was assumed and
+    what was not understood while it was read."""
+    return orjson.dumps(
+        {
+            **envelope(version),
+            "assumptions": [document_of(each) for each in sent.assumptions],
+            "problems": [document_of(each) for each in sent.problems],
+        }
+    )
+
+
+def draft_of(formula: Formula, knowledge: str) -> Draft:
+    """Make what is stored of a formula: canonical bytes, digest, and what it is found by."""
+    document = dump(formula)
+    words = [formula.name, *formula.tags, *formula.notes, *formula.method]
+    for component in formula.components:
+        words += [component.name or "", *component.method]
+        for line in component.ingredients:
+            words += [line.text or "", line.ingredient or "", line.note or ""]
+    return Draft(
+        canonical(document),
+        digest_of(document),
+        knowledge,
+        formula.name,
+        formula.product_class,
+        formula.tags,
+        "\n".join(word for word in words if word),
+    )

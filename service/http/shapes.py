@@ -1,0 +1,103 @@
+"""Shapes of the OpenAPI document that no dataclass has: problems, cards, recipes, records."""
+
+from __future__ import annotations
+
+from schemas.answers import Schema
+from service.domain.formula import MOST_LINES, SYSTEMS
+from service.errors import Fault
+from service.http.problems import KINDS, MEDIA
+
+_TEXT: Schema = {"type": "string"}
+_FILLED: Schema = {"type": "string", "pattern": r"\S"}
+_WHOLE: Schema = {"type": "integer"}
+
+
+def reference(name: str) -> Schema:
+    """Refer to a named shape."""
+    return {"$ref": f"#/components/schemas/{name}"}
+
+
+def problem_response() -> Schema:
+    """Describe the answer to every refusal."""
+    described = "A problem document (RFC 9457)."
+    return {"description": described, "content": {MEDIA: {"schema": reference("Problem")}}}
+
+
+def own_shapes() -> dict[str, Schema]:
+    """Give the shapes by name."""
+    return {
+        "Fault": _fault(),
+        "Problem": _problem(),
+        "FormulaOrEnvelope": {"anyOf": [reference("Formula"), reference("Envelope")]},
+        "Card": {
+            "type": "string",
+            "description": "A title on the first line, then a line an ingredient.",
+            "pattern": r"^\s*\S[^\n]*\n[\s\S]*\S",
+        },
+        "CardDocument": _card_document(),
+        "Recipe": _recipe(),
+        "ArchiveRecords": {
+            "type": "string",
+            "description": "A JSON record a line: a formula, a card or a schema.org Recipe.",
+        },
+        "MergePatch": {"type": "object", "description": "A merge patch of a formula (RFC 7396)."},
+    }
+
+
+def _fault() -> Schema:
+    return {
+        "type": "object",
+        "description": " ".join((Fault.__doc__ or "").split()),
+        "properties": dict.fromkeys(("pointer", "parameter", "code", "detail"), _TEXT),
+        "required": ["code", "detail"],
+        "additionalProperties": False,
+    }
+
+
+def _problem() -> Schema:
+    kinds = [f"/problems/{slug}" for slug in sorted(KINDS)]
+    return {
+        "type": "object",
+        "description": "A problem document (RFC 9457).",
+        "properties": {
+            "type": {"type": "string", "format": "uri-reference", "enum": kinds},
+            "title": _TEXT,
+            "status": _WHOLE,
+            "detail": _TEXT,
+            "instance": _TEXT,
+            "line": _WHOLE,
+            "column": _WHOLE,
+            "last_version": _WHOLE,
+            "errors": {"type": "array", "items": reference("Fault")},
+        },
+        "required": ["detail", "instance", "status", "title", "type"],
+    }
+
+
+def _card_document() -> Schema:
+    return {
+        "type": "object",
+        "description": "A card: its title, its lines, its method.",
+        "properties": {
+            "title": {**_FILLED, "maxLength": 200},
+            "lines": {"type": "array", "items": _FILLED, "minItems": 1, "maxItems": MOST_LINES},
+            "method": {"anyOf": [_TEXT, {"type": "array", "items": _TEXT}]},
+            "measures": {"enum": list(SYSTEMS)},
+            "language": {"type": "string", "pattern": "^[A-Za-z]{2,3}(?:-[A-Za-z0-9]{1,8})*$"},
+        },
+        "required": ["lines", "title"],
+        "additionalProperties": False,
+    }
+
+
+def _recipe() -> Schema:
+    return {
+        "type": "object",
+        "description": "A schema.org Recipe.",
+        "properties": {
+            "@type": {"const": "Recipe"},
+            "name": {**_FILLED, "maxLength": 200},
+            "recipeIngredient": {"type": "array", "items": _FILLED, "minItems": 1},
+        },
+        "required": ["@type", "name", "recipeIngredient"],
+    }

@@ -1,0 +1,255 @@
+"""Every view through its three doors: the current version, one version, a formula in the body."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+import orjson
+from flask import Blueprint, Response, request
+
+from schemas.answers import document_of
+from schemas.canonical import digest_of
+from schemas.formula import dump, load
+from schemas.json_in import read_json
+from service.changes.words import CATALOGUE, PARAMETERS, read_changes, suggest
+from service.domain.changes import NO_CHANGES, Changes
+from service.domain.formula import Formula
+from service.domain.weighed import Assumption
+from service.errors import Fault, Invalid
+from service.http.answering import JSON, content_type, formats_of, representation
+from service.http.bodies import sent_formula
+from service.http.conditions import answered, is_known, tag_of, unchanged
+from service.http.desk import desk
+from service.http.examples import DEMO, EXAMPLE
+from service.http.operations import Operation, Query, operation
+from service.store.values import Version
+from service.views.parameters import names_of, read_params
+from service.views.registry import View, all_views
+from service.views.work import Work
+
+blueprint = Blueprint("views", __name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked of a view: its own parameters, and the changes that all take."""
+
+    params: Any
+    changes: Changes
+
+
+def offered(view: View) -> tuple[str, ...]:
+    """Give the media types in which a view comes."""
+    return (JSON, *view.texts)
+
+
+def read_asked(view: View, words: Mapping[str, Sequence[str]]) -> Asked:
+    """Read a query's parameters. Raises: Invalid, with one fault a spot."""
+    known = (*CATALOGUE, *names_of(view), "format")
+    faults = [
+        Fault("unknown-parameter", f"there is no such parameter{suggest(name, known)}", parameter=name)
+        for name in words
+        if name not in known
+    ]
+    params, changes = None, NO_CHANGES
+    try:
+        params = read_params(view, words)
+    except Invalid as refusal:
+        faults += refusal.faults
+    try:
+        changes = read_changes(words)
+    except Invalid as refusal:
+        faults += refusal.faults
+    if faults:
+        raise Invalid("Some parameters do not fit.", faults=tuple(faults))
+    return Asked(params, changes)
+
+
+def asked_of(view: View) -> Asked:
+    """Read this request's parameters. Raises: Invalid."""
+    if not request.query_string:
+        return Asked(read_params(view, {}), NO_CHANGES)
+    return read_asked(view, request.args.to_dict(flat=False))
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """What a view is asked of: a formula with its digest, and of a stored one where it stands."""
+
+    formula: Formula
+    digest: str
+    id: str | None = None
+    version: int | None = None
+    newest: int | None = None
+    assumptions: tuple[Assumption, ...] = ()
+
+
+def rendered(view: View, looked: Looked, asked: Asked, media: str) -> bytes:
+    """Run a view and write its answer. Raises: Invalid, where the parameters do not fit the formula
+    or the changed formula is beyond the bounds."""
+    work = work_on(looked, asked.changes)
+    answer = view.run(work, asked.params)
+    if media != JSON:
+        return view.texts[media](answer).encode()
+    members: dict[str, Any] = {
+        "id": looked.id,
+        "version": looked.version,
+        "digest": looked.digest,
+        "knowledge": desk().kitchen.knowledge,
+    }
+    if looked.newest != looked.version:
+        members["superseded_by"] = looked.newest
+    members["formula"] = _within_bounds(work)
+    members.update(document_of(answer))
+    if looked.assumptions and "assumptions" in members:
+        members["assumptions"] = [*looked.assumptions, *members["assumptions"]]
+    return orjson.dumps(members)
+
+
+def work_on(looked: Looked, changes: Changes) -> Work:
+    """Give the formula at work; views of one formula with the same changes share it."""
+    the_desk = desk()
+    key = (looked.digest, changes)
+    work = the_desk.works.get(key)
+    if work is None:
+        work = Work(the_desk.kitchen, looked.formula, changes)
+        the_desk.works.put(key, work)
+    return work
+
+
+def _within_bounds(work: Work) -> dict[str, Any]:
+    """Give the changed formula's document. Raises: Invalid, where it would be refused as an input."""
+    changed = work.changed.formula
+    document = dump(changed)
+    if changed is not work.given:
+        try:
+            load(document, work.kitchen.vocabulary)
+        except Invalid as refusal:
+            said = "The changed formula is beyond the bounds of a formula."
+            raise Invalid(said, faults=refusal.faults) from None
+    return document
+
+
+def stored_view(view: View, formula: str, number: int | None) -> Response:
+    """Answer a view of a stored formula; rendered answers are kept as bytes under all that they
+    rest on, and nothing is worked out for a caller who has the answer already."""
+    the_desk = desk()
+    media = representation(offered(view))
+    version: Version | None = None
+    if number is None:
+        head = the_desk.shelf.head(formula)
+        at, newest, digest = head.version, head.version, head.digest
+    else:
+        version = the_desk.shelf.version(formula, number)
+        at, newest, digest = version.version, version.newest, version.digest
+    tag = tag_of(
+        view.name, formula, at, newest, digest, the_desk.kitchen.knowledge, media, request.query_string
+    )
+    if is_known(tag):
+        return _linked(unchanged(tag), formula, at, newest)
+    body = the_desk.bodies.get(tag)
+    if body is None:
+        asked = asked_of(view)
+        stored = version or the_desk.shelf.version(formula, at)
+        body = rendered(view, _looked_at(stored), asked, media)
+        the_desk.bodies.put(tag, body)
+    return _linked(answered(body, tag, media=content_type(media)), formula, at, newest)
+
+
+def _looked_at(version: Version) -> Looked:
+    formula = load(read_json(version.body))
+    return Looked(formula, version.digest, version.formula, version.version, version.newest)
+
+
+def _linked(response: Response, formula: str, at: int, newest: int) -> Response:
+    """Say of an answer about an old version where the newest is (RFC 5829, ``latest-version``)."""
+    if at != newest:
+        response.headers["Link"] = f'</v1/formulas/{formula}>; rel="latest-version"'
+    return response
+
+
+def posted_view(view: View) -> Response:
+    """Answer a view of the formula in the body; nothing is stored."""
+    media = representation(offered(view))
+    asked = asked_of(view)
+    sent = sent_formula()
+    digest = digest_of(dump(sent.formula))
+    looked = Looked(sent.formula, digest, assumptions=sent.assumptions)
+    body = rendered(view, looked, asked, media)
+    return Response(body, 200, {"Cache-Control": "no-store"}, content_type=content_type(media))
+
+
+def queries_of(view: View) -> tuple[Query, ...]:
+    """Describe a view's parameters: its own, the common changes, ``format``."""
+    own = tuple(
+        Query(
+            name=str(each.metadata.get("name", each.name)),
+            meaning=" ".join((view.params.__doc__ or "").split()),
+            table=each.metadata.get("table"),
+            required=bool(each.metadata.get("required")),
+            example=each.metadata.get("example"),
+        )
+        for each in fields(view.params)
+    )
+    words = formats_of(offered(view))
+    form = Query("format", "The representation; it goes before Accept.", values=words)
+    return (*own, *common_queries(), form)
+
+
+def common_queries() -> tuple[Query, ...]:
+    """Describe the changes that every view takes."""
+    return tuple(
+        Query(
+            name=each.name,
+            meaning=each.meaning,
+            pattern=each.pattern,
+            values=each.values,
+            example=each.example,
+            repeatable=each.repeatable,
+            table="egg_grades" if each.name == "egg_grade" else None,
+        )
+        for each in PARAMETERS
+    )
+
+
+def _open_doors(view: View) -> None:
+    """Add a view's three routes, with what the document must know of them."""
+
+    def current(formula: str) -> Response:
+        return stored_view(view, formula, None)
+
+    def of_version(formula: str, number: int) -> Response:
+        return stored_view(view, formula, number)
+
+    def of_body() -> Response:
+        return posted_view(view)
+
+    says = Operation(
+        view.summary,
+        answer=view.answer,
+        envelope=True,
+        media=tuple(view.texts),
+        queries=queries_of(view),
+        examples={"formula": DEMO, "number": 1},
+    )
+    stored = replace(says, conditional=True, problems=(404, 406, 422), answer_headers=("Link",))
+    operation(replace(stored, problems=(404, 406, 410, 422)))(current)
+    operation(stored)(of_version)
+    operation(
+        replace(
+            says, bodies={JSON: "FormulaOrEnvelope"}, body_examples={JSON: EXAMPLE},
+            problems=(400, 406, 413, 415, 422),
+        )
+    )(of_body)  # fmt: skip
+    name = view.name.replace(".", "_")
+    at = f"/v1/formulas/<formula>/{view.name}"
+    blueprint.add_url_rule(at, f"{name}-current", current, methods=["GET"])
+    at = f"/v1/formulas/<formula>/versions/<int(max=2147483647):number>/{view.name}"
+    blueprint.add_url_rule(at, f"{name}-of-version", of_version, methods=["GET"])
+    blueprint.add_url_rule(f"/v1/{view.name}", f"{name}-of-body", of_body, methods=["POST"])
+
+
+for _view in all_views().values():
+    _open_doors(_view)
