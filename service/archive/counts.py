@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 STATUSES = ("converted", "partial", "refused")
 
@@ -47,3 +49,17 @@ class Counts:
                 "unweighed": dict(sorted(self.reasons.items())),
             },
         }
+
+    @staticmethod
+    def of(document: Mapping[str, Any]) -> Counts:
+        """Read a tally back from the members of a summary."""
+        lines = document["lines"]
+        return Counts(
+            records=document["records"],
+            statuses=Counter({status: document[status] for status in STATUSES}),
+            lines=lines["all"],
+            stating_an_amount=lines["stating_an_amount"],
+            weighed=lines["weighed"],
+            reasons=Counter(lines["unweighed"]),
+            refusals=Counter(document["refusals"]),
+        )
