@@ -17,6 +17,7 @@ from service.tables.loader import load_tables, tables_digest
 from service.tables.rows import (
     AcidityRow,
     AllergenRow,
+    CardWordRow,
     ClassRow,
     ClassWordRow,
     CompositionRow,
@@ -101,6 +102,7 @@ class Cupboard:
         )
         #: How many words the longest phrase that tells a class has.
         self.longest_class_word = max((key.count(" ") + 1 for key in self.class_words), default=1)
+        self.card_words: dict[str, tuple[CardWordRow, ...]] = self._by_key(tables["card_words"], "word")
         self.part_words: dict[str, tuple[Any, ...]] = self._by_key(tables["part_words"], "word")
         #: How many words the longest name has: readers need look no further.
         self.longest_name = max((key.count(" ") + 1 for key in self.names), default=1)

@@ -62,9 +62,10 @@ class StateRow:
     """A word or phrase that says how a thing is: table ``states``.
 
     ``kind``: handling (how it was put in the measure: counts only before the ingredient's name),
-    form (how it is cut or ground), temper (melted, softened, cold: how warm), size (of a piece),
-    pack (drained, in syrup), process (beaten, scalded: says what was done, changes no mass).
-    ``state`` is the canonical word under which ``weights`` keeps its rows.
+    measured (the same, said so that it counts wherever it stands), form (how it is cut or ground),
+    temper (melted, softened, cold: how warm), size (of a piece), pack (drained, in syrup), process
+    (beaten, scalded: says what was done, changes no mass), manner (an adverb: finely, well).
+    ``state`` is the canonical word, or several joined by ``+``, under which ``weights`` keeps its rows.
     """
 
     word: str
@@ -415,12 +416,31 @@ class ClassWordRow:
     evidence: str
 
 
+@dataclass(frozen=True, slots=True)
+class CardWordRow:
+    """A word on a card beside its ingredients: table ``card_words``.
+
+    ``kind``: oven (how hot an oven is, ``low`` to ``high`` in ``unit``) | role (of a component, in its
+    heading) | shape (of a pan) | preparation (of a pan) | pan (the thing itself); ``value`` is the
+    formula document's own word."""
+
+    word: str
+    kind: str
+    value: str
+    low: float | None
+    high: float | None
+    unit: str
+    source: str
+    evidence: str
+
+
 #: Every table by name, with its row type. A table's file or folder has the same name.
 TABLES: dict[str, type] = {
     "ingredients": IngredientRow,
     "names": NameRow,
     "states": StateRow,
     "part_words": PartWordRow,
+    "card_words": CardWordRow,
     "parts": PartRow,
     "units": UnitRow,
     "levels": LevelRow,
