@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
-from service.domain.formula import Line
+from service.domain.formula import Formula, Line
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,3 +81,44 @@ class ReadLine:
     problems: tuple[Problem, ...]
     ends_with_or: bool = False
     states_amount: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A card as its owner wrote it: a title, its lines, the method, all as text.
+
+    ``measures`` is the system under which its cups are read (``None``: the usual one, an assumption of
+    the weighing), ``language`` a BCP 47 tag (``None``: English).
+    """
+
+    title: str
+    lines: tuple[str, ...]
+    method: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    portions: Fraction | None = None
+    measures: str | None = None
+    language: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CardAssumed:
+    """A choice that reading a card made. ``pointer`` (RFC 6901) leads to the member of the formula that
+    it is about: an ingredient line, ``/bake``."""
+
+    pointer: str
+    assumed: Assumed
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A card as read.
+
+    ``formula`` has an entry for each thing that the lines name; ``lines`` is what each line of the card
+    says, in order; ``assumptions`` point into the formula; ``problems`` have ``line`` set to a pointer
+    into the card (``/lines/3``, ``/method/0``), and ``start`` and ``end`` count in that text.
+    """
+
+    formula: Formula
+    lines: tuple[ReadLine, ...]
+    assumptions: tuple[CardAssumed, ...]
+    problems: tuple[Problem, ...]

@@ -22,7 +22,8 @@ SLASHES = frozenset("/⁄")
 NUMBER_WORDS = {
     "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
     "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
-    "fifteen": 15, "sixteen": 16, "eighteen": 18, "twenty": 20, "thirty": 30,
+    "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
+    "twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "ninety": 90,
 }  # fmt: skip
 SHARE_WORDS = {"half": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "sixth": 6, "eighth": 8}
 ARTICLES = frozenset(("a", "an"))
@@ -232,7 +233,12 @@ class Numbers:
         if key in SHARE_WORDS:
             return self._finish(_ratio(1, SHARE_WORDS[key]), at + 1)
         if key in NUMBER_WORDS:
-            return self._finish(_ratio(NUMBER_WORDS[key], 1), at + 1)
+            value, stop = NUMBER_WORDS[key], at + 1
+            if value >= 20 and stop < self.count and self.words[stop].gap in ("", "-"):
+                ones = NUMBER_WORDS.get(self.words[stop].key, 10)
+                if ones < 10:
+                    value, stop = value + ones, stop + 1
+            return self._finish(_ratio(value, 1), stop)
         return None
 
     def _finish(self, value: Fraction, stop: int) -> Amount:

@@ -47,4 +47,15 @@ INSTRUCTIONS = frozenset(
      "roll", "cut", "cool", "turn", "put", "place", "grease", "line", "adapted", "source", "page")
 )  # fmt: skip
 #: Every small word: none of them is part of a name that the tables do not know.
-SMALL = JOINTS | AND | {OR, EACH} | OPTIONAL | ARTICLES | LESS | VAGUE | ABOUT | TAILS | frozenset(LEVEL_WORDS)
+SMALL = (
+    JOINTS
+    | AND
+    | {OR, EACH}
+    | OPTIONAL
+    | ARTICLES
+    | LESS
+    | VAGUE
+    | ABOUT
+    | TAILS
+    | frozenset(LEVEL_WORDS)
+)

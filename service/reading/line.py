@@ -962,9 +962,7 @@ class LineScanner:
         if not found.part or not self.draft.parts or not self.draft.parts[-1].after:
             return False
         after = at + found.part_length
-        return after >= self.count or not (
-            self.words[after].key == "of" or self.numbers.starts(after)
-        )
+        return after >= self.count or not (self.words[after].key == "of" or self.numbers.starts(after))
 
     def _measured(self, at: int) -> bool:
         """Tell whether an amount in a unit of mass or volume stands here."""

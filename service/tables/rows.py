@@ -421,12 +421,12 @@ class CardWordRow:
     """A word on a card beside its ingredients: table ``card_words``.
 
     ``kind``: oven (how hot an oven is, ``low`` to ``high`` in ``unit``) | role (of a component, in its
-    heading) | shape (of a pan) | preparation (of a pan) | pan (the thing itself); ``value`` is the
+    heading) | shape (of a pan) | preparation (of a pan) | pan (the thing itself); ``meaning`` is the
     formula document's own word."""
 
     word: str
     kind: str
-    value: str
+    meaning: str
     low: float | None
     high: float | None
     unit: str
