@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Protocol
 
 from service.domain.band import Band
 from service.domain.formula import Component, Formula
@@ -14,6 +15,30 @@ from service.tables.cupboard import Cupboard
 
 #: The group of what is baked together; every other component is a group of its own.
 BAKED = "baked"
+
+
+class Sized(Protocol):
+    """A unit's size: metres for a length, millilitres for a volume, kelvin (with ``offset``) for a
+    temperature."""
+
+    @property
+    def kind(self) -> str:
+        """Give mass | volume | length | temperature | count | percent."""
+
+    @property
+    def size(self) -> float:
+        """Give the size in the kind's base."""
+
+    @property
+    def offset(self) -> float:
+        """Give the temperature that zero of the unit stands for, in kelvin."""
+
+
+class Sizes(Protocol):
+    """Finds a unit's size by its word, as the units room does."""
+
+    def find(self, word: str, system: str) -> Sized | None:
+        """Find the unit that a word means under a system of measures."""
 
 
 @dataclass(frozen=True)
@@ -33,6 +58,7 @@ class Judged:
     product_class: str | None
     class_stated: bool
     cupboard: Cupboard
+    sizes: Sizes | None = None
 
     @cached_property
     def amounts(self) -> Amounts:

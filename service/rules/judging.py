@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from service.domain.finding import Finding
 from service.domain.weighed import Weighed, WeighedLine
 from service.rules.classes import with_class
-from service.rules.judged import BAKED, Judged
+from service.rules.judged import BAKED, Judged, Sizes
 from service.rules.registry import run_rules
 from service.tables.cupboard import Cupboard
 
@@ -22,16 +22,20 @@ class Verdict:
     findings: tuple[Finding, ...]
 
 
-def groups_of(weighed: Weighed, cupboard: Cupboard) -> tuple[tuple[Judged, str], ...]:
+def groups_of(
+    weighed: Weighed, cupboard: Cupboard, sizes: Sizes | None = None
+) -> tuple[tuple[Judged, str], ...]:
     """Part a formula into its groups, the baked one first, each with its class and what told it."""
     by_group: dict[str, list[WeighedLine]] = {}
     for line in weighed.lines:
         by_group.setdefault(line.group, []).append(line)
     names = sorted(by_group, key=lambda name: name != BAKED)
-    return tuple(with_class(_group(name, by_group[name], weighed, cupboard)) for name in names)
+    return tuple(with_class(_group(name, by_group[name], weighed, cupboard, sizes)) for name in names)
 
 
-def _group(name: str, lines: list[WeighedLine], weighed: Weighed, cupboard: Cupboard) -> Judged:
+def _group(
+    name: str, lines: list[WeighedLine], weighed: Weighed, cupboard: Cupboard, sizes: Sizes | None
+) -> Judged:
     indices = dict.fromkeys(line.component for line in lines)
     return Judged(
         weighed=weighed,
@@ -42,13 +46,18 @@ def _group(name: str, lines: list[WeighedLine], weighed: Weighed, cupboard: Cupb
         product_class=None,
         class_stated=False,
         cupboard=cupboard,
+        sizes=sizes,
     )
 
 
-def judge(weighed: Weighed, cupboard: Cupboard) -> tuple[Verdict, ...]:
-    """Judge every group of a weighed formula, the baked one first."""
+def judge(weighed: Weighed, cupboard: Cupboard, sizes: Sizes | None = None) -> tuple[Verdict, ...]:
+    """Judge every group of a weighed formula, the baked one first.
+
+    ``sizes`` finds the units of pans and ovens; without it they are not judged.
+    """
     return tuple(
-        Verdict(judged, told_by, run_rules(judged)) for judged, told_by in groups_of(weighed, cupboard)
+        Verdict(judged, told_by, run_rules(judged))
+        for judged, told_by in groups_of(weighed, cupboard, sizes)
     )
 
 

@@ -10,8 +10,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from service.domain.band import Band
-from service.rules.judged import Judged
+from service.rules.judged import BAKED, Judged
 from service.rules.ledger import gas_grams, powder_grams, soda_grams
+from service.rules.oven import oven_celsius
+from service.rules.pans import filled, pans_volume
 
 PERCENT = 100.0
 
@@ -181,3 +183,49 @@ _read(
     "total",
     _salt_in_product,
 )
+
+
+def _water_for_cocoa(judged: Judged) -> Band | None:
+    """Water beyond the least that the class takes without cocoa, per gram of cocoa."""
+    amounts = judged.amounts
+    rows = judged.cupboard.limit_rows("BAL-06", judged.product_class)
+    low = next((row.low for row in rows if row.low is not None), None)
+    if low is None or amounts.of("cocoa_powder").value <= 0:
+        return None
+    spare = amounts.of("water").minus(amounts.of("flour").times(low / PERCENT))
+    cocoa = amounts.of("cocoa_powder").value
+    return spare.times(1 / cocoa)
+
+
+def _minutes(judged: Judged) -> Band | None:
+    bake = judged.formula.bake
+    if judged.group != BAKED or bake is None or bake.minutes is None:
+        return None
+    return Band((bake.minutes.low + bake.minutes.high) / 2, bake.minutes.low, bake.minutes.high)
+
+
+def _fat_in_foam(judged: Judged) -> Band | None:
+    """Fat and yolk beaten with whites, per 100 g of white, where the formula has a foam of whites."""
+    foam = judged.amounts_of_role("foam")
+    if foam is None or foam.of("egg_white_alone").value <= 0:
+        return None
+    share = foam.of("fat", "egg_yolk_alone").per(foam.of("egg_white_alone"))
+    return None if share is None else share.times(PERCENT)
+
+
+def _fill(judged: Judged) -> Band | None:
+    state = filled(judged)
+    return None if state is None else state.fill
+
+
+def _tin(judged: Judged) -> Band | None:
+    volume = pans_volume(judged)
+    return None if volume is None else volume.per(judged.amounts.of("total"))
+
+
+_read("water_for_cocoa", "spare water to cocoa", "liquid egg", "cocoa_powder", _water_for_cocoa)
+_read("oven_celsius", "the oven's heat", "", "", oven_celsius)
+_read("bake_minutes", "the time in the oven", "", "", _minutes)
+_read("fat_in_foam", "fat and yolk beaten with whites", "fat yolk", "white", _fat_in_foam)
+_read("pan_fill", "the fill of the pans", "total", "", _fill)
+_read("pan_per_gram", "the tin's volume to dough", "total", "", _tin)

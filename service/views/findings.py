@@ -23,6 +23,7 @@ from service.rules.ledger import (
     soda_grams,
 )
 from service.rules.measures import MEASURES
+from service.rules.pans import filled, pans_that_fit, pans_volume
 from service.rules.ranges import outside_rows
 from service.rules.registry import all_rules
 from service.views.registry import view
@@ -154,6 +155,34 @@ class MeasureAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class PansAnswer:
+    """The stated pans with the batter in them. Units: millilitres, a share of the pans for ``fill``;
+    ``wanted`` is the range of the class, ``that_fit`` how many of these pans it would fill."""
+
+    pans: int
+    volume: Band
+    batter: Band | None
+    fill: Band | None
+    wanted_low: float | None
+    wanted_high: float | None
+    that_fit: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class StructureAnswer:
+    """What carries a group: its class's means of rising, the chief first, and the measures of its
+    tougheners against tenderisers, driers against moisteners and acid against whites, as far as they
+    mean anything here."""
+
+    group: str
+    raised_by: tuple[str, ...]
+    tough_to_tender: Band | None
+    dry_to_moist: Band | None
+    tartar_to_white: Band | None
+    oven_celsius: Band | None
+
+
+@dataclass(frozen=True, slots=True)
 class GroupAnswer:
     """A group that was judged by itself: its class, what told the class (stated | title | method |
     role | none), and whether all its lines weigh."""
@@ -179,6 +208,8 @@ class FindingsAnswer:
     leavening: LeaveningAnswer | None
     salt: SaltAnswer | None
     balance: tuple[MeasureAnswer, ...]
+    structure: tuple[StructureAnswer, ...]
+    pans: PansAnswer | None
 
 
 def _left(meq: Band, judged: Judged) -> LeftOver:
@@ -299,6 +330,36 @@ def measures_of(judged: Judged) -> tuple[MeasureAnswer, ...]:
     return tuple(answers)
 
 
+def structure_of(judged: Judged) -> StructureAnswer:
+    """Give what carries a group."""
+    row = judged.cupboard.classes.get(judged.product_class or "")
+    names = ("tough_to_tender", "dry_to_moist", "tartar_to_white", "oven_celsius")
+    return StructureAnswer(
+        judged.group,
+        row.raised_by if row else (),
+        *(_share(MEASURES[name].of(judged), 1.0) for name in names),
+    )
+
+
+def pans_of(judged: Judged) -> PansAnswer | None:
+    """Give the stated pans with the batter in them; ``None`` where their volume cannot be told."""
+    volume = pans_volume(judged)
+    if volume is None:
+        return None
+    state = filled(judged)
+    rows = judged.cupboard.limit_rows("PAN-01", judged.product_class)
+    row = rows[0] if rows else None
+    return PansAnswer(
+        sum(pan.count or 1 for pan in judged.formula.pans),
+        _band(volume),
+        _band(state.batter) if state else None,
+        _band(state.fill) if state else None,
+        row.low if row else None,
+        row.high if row else None,
+        pans_that_fit(judged, state) if state else None,
+    )
+
+
 def _group(verdict: Verdict) -> GroupAnswer:
     judged = verdict.judged
     return GroupAnswer(
@@ -337,7 +398,7 @@ _ORDER = {"error": 0, "warning": 1, "note": 2}
 @view("findings", answer=FindingsAnswer)
 def findings(work: Work, params: object) -> FindingsAnswer:
     """Say what is wrong with a formula, how surely, why, and what would put it right."""
-    verdicts = judge(work.weighed, work.kitchen.cupboard)
+    verdicts = judge(work.weighed, work.kitchen.cupboard, work.kitchen.measures)
     first = verdicts[0] if verdicts else None
     found = [finding for each in verdicts for finding in each.findings]
     ordered = sorted(found, key=lambda f: (_ORDER[f.severity], f.rule))
@@ -350,4 +411,6 @@ def findings(work: Work, params: object) -> FindingsAnswer:
         leavening=leavening_of(first.judged) if first else None,
         salt=salt_of(first.judged) if first else None,
         balance=tuple(m for each in verdicts for m in measures_of(each.judged)),
+        structure=tuple(structure_of(each.judged) for each in verdicts),
+        pans=pans_of(first.judged) if first else None,
     )

@@ -1,0 +1,97 @@
+"""Food-safety cautions that a formula calls for: one rule over the rows of ``cautions``.
+
+A row's trigger names a test: ``raw-egg``, ``raw-flour``, ``alcohol``, ``cold-filling``, ``ammonia``,
+``ingredient:CODE`` or ``dose:CODE`` (more than the row's grams a portion). Rows for allergens are told
+by the allergens view.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from service.domain.finding import Finding
+from service.domain.weighed import WeighedLine
+from service.rules.judged import BAKED, Judged
+from service.rules.registry import rule
+from service.tables.rows import CautionRow
+
+#: Words of a method that tell of heat.
+_HEATED = ("cook", "boil", "scald", "bake", "simmer", "heat", "double boiler", "brown", "fry")
+
+Lines = tuple[WeighedLine, ...]
+Trigger = Callable[[Judged], Lines]
+
+
+def _is_heated(judged: Judged) -> bool:
+    """Tell whether a group is baked, or its own method speaks of heat."""
+    if judged.group == BAKED:
+        return True
+    own = " ".join(step for component in judged.components for step in component.method).lower()
+    return any(word in own for word in _HEATED)
+
+
+def _raw(*kinds: str) -> Trigger:
+    return lambda judged: () if _is_heated(judged) else judged.amounts.lines(*kinds)
+
+
+def _cold(judged: Judged) -> Lines:
+    return () if judged.group == BAKED else judged.amounts.lines("milk", "egg")
+
+
+_TRIGGERS: dict[str, Trigger] = {
+    "raw-egg": _raw("egg"),
+    "raw-flour": _raw("flour"),
+    "alcohol": lambda judged: judged.amounts.lines("alcohol"),
+    "cold-filling": _cold,
+    "ammonia": lambda judged: judged.amounts.lines("ammonia"),
+}
+
+
+def _of_ingredient(judged: Judged, code: str) -> Lines:
+    """Give the lines of an ingredient, or of a kind of it (``honey`` has ``honey-clover``)."""
+    return tuple(
+        line
+        for line in judged.lines
+        if line.code is not None and (line.code == code or line.code.startswith(f"{code}-"))
+    )
+
+
+def _over_dose(judged: Judged, code: str, row: CautionRow) -> Lines:
+    """Give the lines of an ingredient that brings more than the row's grams a portion."""
+    made = judged.formula.yields
+    portions = float(made.portions.middle) if made and made.portions else 1.0
+    lines = _of_ingredient(judged, code)
+    grams = sum(line.grams.value for line in lines if line.grams)
+    return lines if grams / portions > float(row.value.split()[0]) else ()
+
+
+def triggered(row: CautionRow, judged: Judged) -> Lines:
+    """Give the lines for which a caution stands; empty where it does not, or is told elsewhere."""
+    kind, _, code = row.trigger.partition(":")
+    if kind == "ingredient":
+        return _of_ingredient(judged, code)
+    if kind == "dose":
+        return _over_dose(judged, code, row)
+    test = _TRIGGERS.get(row.trigger)
+    return test(judged) if test else ()
+
+
+@rule("CAUTION-01", severity="note", source="cautions")
+def food_safety(judged: Judged) -> Iterator[Finding]:
+    """What the trade warns of is said where a formula calls for it."""
+    for row in judged.cupboard.tables["cautions"]:
+        lines = triggered(row, judged)
+        if lines:
+            yield Finding(
+                rule="CAUTION-01",
+                severity="note",
+                message=row.caution + (f" ({row.value})" if row.value else ""),
+                measured=None,
+                expected=None,
+                certain=True,
+                lines=tuple(dict.fromkeys(line.pointer for line in lines)),
+                source=row.source,
+                evidence=row.evidence,
+                limit=row.key,
+                group=judged.group,
+            )

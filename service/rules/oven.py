@@ -1,0 +1,45 @@
+"""The oven's heat as a still oven's, in degrees Celsius.
+
+Units come from the units room; gas marks follow the rule in the constants ``gas_mark_zero`` and
+``gas_mark_step`` (degrees Fahrenheit).
+"""
+
+from __future__ import annotations
+
+from service.domain.band import Band
+from service.rules.judged import BAKED, Judged
+
+
+def oven_celsius(judged: Judged) -> Band | None:
+    """Give the oven's heat as a still oven's, in degrees Celsius; ``None`` where it is not stated.
+
+    A fan oven is counted up by the constant ``fan_offset``.
+    """
+    bake = judged.formula.bake
+    if judged.group != BAKED or bake is None or bake.temperature is None or judged.sizes is None:
+        return None
+    ends = [
+        _celsius(end, bake.temperature.unit, judged)
+        for end in (bake.temperature.low, bake.temperature.high)
+    ]
+    if ends[0] is None or ends[1] is None:
+        return None
+    low, high = ends[0], ends[1]
+    if bake.oven == "fan":
+        offset = judged.cupboard.constants["fan_offset"]
+        return Band(
+            (low + high) / 2 + offset.value, low + (offset.low or 0.0), high + (offset.high or 0.0)
+        )
+    return Band((low + high) / 2, low, high)
+
+
+def _celsius(value: float, unit: str | None, judged: Judged) -> float | None:
+    constants = judged.cupboard.constants
+    zero = constants["celsius_zero"].value
+    if unit == "gas":
+        mark = constants["gas_mark_zero"].value + constants["gas_mark_step"].value * value
+        return (mark - 32) / 1.8
+    found = judged.sizes.find(unit or "Cel", "us") if judged.sizes else None
+    if found is None or found.kind != "temperature":
+        return None
+    return value * found.size + found.offset - zero

@@ -1,0 +1,96 @@
+"""Structure and process: foams and their pans, cocoa and its water, the oven's heat and time, fill.
+
+Sources: rows of ``limits`` with the codes STRUCT-01 to STRUCT-06 and PAN-01.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from service.domain.finding import Finding
+from service.domain.formula import Pan
+from service.rules.judged import BAKED, Judged
+from service.rules.registry import range_rule, rule
+from service.tables.rows import LimitRow
+
+#: How a pan's sides are where a foam must cling: greased, floured or papered.
+_SLIPPERY = frozenset({"greased", "floured", "lined"})
+_UPRIGHT = frozenset({"upright", "turned-out"})
+
+
+def _rows(judged: Judged, code: str) -> tuple[LimitRow, ...]:
+    return judged.cupboard.limit_rows(code, judged.product_class)
+
+
+def _pan_finding(
+    judged: Judged, code: str, holds: Callable[[Pan], bool], why: str, eased: str
+) -> Iterator[Finding]:
+    """Yield one finding for the first pan for which it ``holds``; a sheet is a note."""
+    rows = _rows(judged, code)
+    if judged.group != BAKED or not rows:
+        return
+    row = rows[0]
+    for position, pan in enumerate(judged.formula.pans):
+        if not holds(pan):
+            continue
+        sheet = pan.shape == "sheet"
+        yield Finding(
+            rule=code,
+            severity="note" if sheet else row.severity_high,
+            message=eased if sheet else why,
+            measured=None,
+            expected=None,
+            certain=True,
+            lines=(f"/pans/{position}",),
+            source=row.source,
+            evidence=row.evidence,
+            limit=row.code,
+            group=judged.group,
+        )
+        return
+
+
+@rule("STRUCT-01", severity="error", source="limits:STRUCT-01")
+def greased_sides(judged: Judged) -> Iterator[Finding]:
+    """A foam that climbs its pan finds bare sides to cling to."""
+    yield from _pan_finding(
+        judged,
+        "STRUCT-01",
+        lambda pan: pan.preparation in _SLIPPERY,
+        "Greased or papered sides: the foam cannot cling to them while it rises and hangs, "
+        "so that it slips down and the cake sinks.",
+        "A greased or papered sheet: a thin foam sheet stands it, a deep cake would sink.",
+    )
+
+
+@rule("STRUCT-02", severity="error", source="limits:STRUCT-02")
+def cooled_upright(judged: Judged) -> Iterator[Finding]:
+    """A foam that hangs from its pan cools upside down."""
+    yield from _pan_finding(
+        judged,
+        "STRUCT-02",
+        lambda pan: pan.cooling in _UPRIGHT,
+        "Cooled the right way up, the crumb is pressed together before it has set: turn the pan "
+        "over until the cake is cold.",
+        "A sheet may cool upright; a deep foam cake would sink.",
+    )
+
+
+@rule("STRUCT-03", severity="warning", source="limits:STRUCT-03")
+def lined_base(judged: Judged) -> Iterator[Finding]:
+    """A papered base under a foam is harmless where its sides are bare."""
+    yield from _pan_finding(
+        judged,
+        "STRUCT-03",
+        lambda pan: pan.preparation == "lined-base",
+        "The base is papered: harmless, so long as the sides stay bare.",
+        "The base of the sheet is papered: harmless.",
+    )
+
+
+range_rule("STRUCT-04", "water_for_cocoa", "Cocoa is given the water that it drinks.")
+range_rule("STRUCT-05", "oven_celsius", "The oven is as hot as the class wants.")
+range_rule("STRUCT-06", "bake_minutes", "The time in the oven suits the class.", severity="note")
+range_rule("STRUCT-07", "fat_in_foam", "Whites that are beaten are free of fat and yolk.")
+range_rule("PAN-01", "pan_fill", "The batter fills its pans as its class wants.")
+range_rule("PAN-02", "pan_per_gram", "A loaf's tin suits its dough.")

@@ -1,0 +1,141 @@
+"""Pans by geometry; expected volumes are worked from the sizes (1 inch is 25.4 mm exactly)."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.domain.formula import Dimension, Pan
+from service.domain.quantity import Quantity, read_fraction
+from service.kitchen import open_kitchen
+from service.rules.judging import groups_of
+from service.rules.pans import area_of, filled, pans_that_fit, volume_of
+from service.rules.registry import run_rules
+from tests.rules.hand import a_formula, cupboard
+
+KITCHEN = open_kitchen()
+SIZES = KITCHEN.measures
+CONSTANTS = cupboard().constants
+
+
+def size(text: str) -> Dimension:
+    amount, _, unit = text.partition(" ")
+    value = read_fraction(amount)
+    assert value is not None
+    return Dimension(Quantity.of(value), unit)
+
+
+def pan(shape: str, **sizes) -> Pan:
+    plain = {k: v for k, v in sizes.items() if not isinstance(v, str) or k == "size"}
+    lengths = {k: size(v) for k, v in sizes.items() if isinstance(v, str) and k != "size"}
+    return Pan(shape, **lengths, **plain)
+
+
+@pytest.mark.parametrize(
+    ("given", "volume", "source"),
+    [
+        (pan("round", diameter="9 in", depth="2 in"), 2085, "pi/4 x 22.86 cm squared x 5.08 cm"),
+        (pan("square", length="8 in", depth="2 in"), 2097.544, "20.32 cm squared x 5.08 cm"),
+        (pan("rectangle", length="13 in", width="9 in", depth="2 in"), 3834.573, "13 x 9 x 2 cubic in"),
+        (pan("sheet", length="40 cm", width="30 cm", depth="2 cm"), 2400, "40 x 30 x 2 cm"),
+        (pan("loaf", length="8.5 in", width="4.5 in", depth="2.75 in"), 1723.714 * 0.9,
+         "8.5 x 4.5 x 2.75 cubic in, sides sloped by a tenth (judged)"),
+        (pan("tube", diameter="10 in", depth="4 in", tube_diameter="3 in"), 4684.815 * 0.9,
+         "pi/4 x (10 squared - 3 squared) x 4 cubic in, sides sloped by a tenth (judged)"),
+        (pan("gastronorm", size="1/1", depth="65 mm"), 53.0 * 32.5 * 6.5, "EN 631-1 outside sizes"),
+        (pan("round", volume="1.5 L"), 1500, "a measured volume goes before geometry"),
+    ],
+)  # fmt: skip
+def test_volume_of_a_pan(given, volume, source):
+    found = volume_of(given, SIZES, CONSTANTS)
+    assert found is not None
+    assert found.value == pytest.approx(volume, rel=0.001), source
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "ratio", "source"),
+    [
+        (pan("round", diameter="8 in"), pan("round", diameter="9 in"), 1.266, "81/64"),
+        (pan("round", diameter="9 in"), pan("square", length="9 in"), 1.273, "4/pi"),
+        (pan("round", diameter="20 cm"), pan("round", diameter="26 cm"), 1.69, "1.3 squared"),
+        (pan("square", length="8 in"), pan("round", diameter="8 in"), 0.785, "pi/4"),
+    ],
+)
+def test_areas_stand_as_their_figures(one, other, ratio, source):
+    first, second = area_of(one, SIZES, CONSTANTS), area_of(other, SIZES, CONSTANTS)
+    assert first is not None
+    assert second is not None
+    assert second / first == pytest.approx(ratio, abs=0.001), source
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        pan("round", diameter="9 in"),
+        pan("rectangle", length="13 in", depth="2 in"),
+        pan("gastronorm", size="9/9", depth="65 mm"),
+        pan("gastronorm"),
+        pan("tube", depth="4 in"),
+    ],
+)
+def test_pan_without_its_sizes_has_no_volume(given):
+    assert volume_of(given, SIZES, CONSTANTS) is None
+
+
+def cake(grams: float, *pans: Pan, of_class="butter-cake"):
+    weighed = a_formula({"cake-flour": grams}, of_class=of_class, pans=pans)
+    return groups_of(weighed, cupboard(), SIZES)[0][0]
+
+
+NINE = pan("round", diameter="9 in", depth="2 in", count=2)
+
+
+def fills(grams: float, *pans: Pan):
+    return [f for f in run_rules(cake(grams, *pans)) if f.rule == "PAN-01"]
+
+
+class TestFill:
+    """Two 9 x 2 in rounds hold 4170 mL by geometry; butter cake batter weighs about 0.85 g/mL and
+    fills a half to two thirds (baking-education page), 0.667 x 4170 x 0.85 = 2364 g."""
+
+    def test_fill_that_suits(self):
+        assert fills(2100.0, NINE) == []
+
+    def test_fill_on_the_limit(self):
+        state = filled(cake(2100.0, NINE))
+        assert state is not None
+        on = 2100.0 * 0.667 / state.fill.value
+        assert fills(on, NINE) == []
+        assert [f.limit for f in fills(on * 1.01, NINE)] == ["pan-01/butter-cake"]
+
+    def test_band_that_straddles_is_uncertain(self):
+        (finding,) = fills(2500.0, NINE)
+        assert not finding.certain
+        assert finding.severity == "warning"
+
+    def test_overflow_is_an_error(self):
+        (finding,) = fills(5000.0, NINE)
+        assert (finding.severity, finding.certain) == ("error", True)
+
+    def test_too_thin_to_rise_is_a_warning(self):
+        (finding,) = fills(500.0, NINE)
+        assert finding.severity == "warning"
+
+    def test_how_many_would_fit(self):
+        """4000 g at 0.85 g/mL is 4706 mL; one pan filled to 0.583 takes 1216 mL: four, rounded."""
+        judged = cake(4000.0, NINE)
+        state = filled(judged)
+        assert state is not None
+        assert pans_that_fit(judged, state) == 4
+
+    def test_unknown_pan_is_not_judged(self):
+        assert fills(5000.0, pan("round", diameter="9 in")) == []
+
+
+def test_loaf_in_a_tin_of_its_size():
+    """Old US formulary: 5.5 cubic inches an ounce, 3.18 mL a gram."""
+    tin = pan("loaf", volume="2 L")
+    weighed = a_formula({"bread-flour": 1000.0}, of_class="lean-bread", pans=(tin,))
+    judged = groups_of(weighed, cupboard(), SIZES)[0][0]
+    assert [f.severity for f in run_rules(judged) if f.rule == "PAN-02"] == ["warning"]
+    suits = a_formula({"bread-flour": 2000.0 / 3.18}, of_class="lean-bread", pans=(tin,))
+    assert [f for f in run_rules(groups_of(suits, cupboard(), SIZES)[0][0]) if f.rule == "PAN-02"] == []

@@ -1,0 +1,195 @@
+"""Structure, process and cautions."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.domain.formula import Bake, Pan, Range
+from service.kitchen import open_kitchen
+from service.rules.judging import groups_of
+from service.rules.oven import oven_celsius
+from service.rules.registry import run_rules
+from tests.rules.hand import a_formula, cupboard
+
+SIZES = open_kitchen().measures
+FOAM = {"egg-white": 244.0, "granulated-sugar": 250.0, "cake-flour": 100.0}
+
+
+def held(weighed, rule, group=0):
+    judged = groups_of(weighed, cupboard(), SIZES)[group][0]
+    return [f for f in run_rules(judged) if f.rule == rule]
+
+
+@pytest.mark.parametrize(
+    ("of_class", "preparation", "shape", "severity", "source"),
+    [
+        ("angel", "greased", "tube", "error", "Lowe, Experiment 69; Rorer, angel food: ungreased"),
+        ("angel", "lined", "tube", "error", "papered sides are as slippery as greased ones"),
+        ("angel", "ungreased", "tube", None, "Lowe, Experiment 69"),
+        ("angel", "greased", "sheet", "note", "common practice: a thin sheet stands it"),
+        ("chiffon", "greased", "tube", "warning", "common practice, from memory: no error"),
+        ("chiffon", "lined", "round", "warning", "common practice, from memory: no error"),
+        ("chiffon", "lined-base", "tube", None, "common practice: paper on the base alone"),
+        ("genoise", "floured", "round", None, "practice: greased and floured"),
+        ("sponge", "greased", "tube", None, "other foams are exempt"),
+    ],
+)
+def test_greased_sides_of_a_foam(of_class, preparation, shape, severity, source):
+    weighed = a_formula(FOAM, of_class=of_class, pans=(Pan(shape, preparation=preparation),))
+    found = held(weighed, "STRUCT-01")
+    assert [f.severity for f in found] == ([] if severity is None else [severity]), source
+    for finding in found:
+        assert finding.lines == ("/pans/0",)
+
+
+def test_greased_sides_say_why_the_cake_sinks():
+    weighed = a_formula(FOAM, of_class="chiffon", pans=(Pan("tube", preparation="lined"),))
+    (finding,) = held(weighed, "STRUCT-01")
+    assert "sinks" in finding.message
+    assert "cling" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("of_class", "cooling", "shape", "severity"),
+    [
+        ("angel", "upright", "tube", "error"),
+        ("angel", "inverted", "tube", None),
+        ("angel", "upright", "sheet", "note"),
+        ("chiffon", "turned-out", "tube", "warning"),
+        ("sponge", "turned-out", "round", None),
+    ],
+)
+def test_foam_cools_upside_down(of_class, cooling, shape, severity):
+    """Lowe, Experimental Cookery, Experiment 69; Rorer, Philadelphia Cook Book, angel food."""
+    weighed = a_formula(FOAM, of_class=of_class, pans=(Pan(shape, cooling=cooling),))
+    assert [f.severity for f in held(weighed, "STRUCT-02")] == ([] if severity is None else [severity])
+
+
+def test_papered_base_is_a_note():
+    weighed = a_formula(FOAM, of_class="angel", pans=(Pan("tube", preparation="lined-base"),))
+    assert [f.severity for f in held(weighed, "STRUCT-03")] == ["note"]
+
+
+@pytest.mark.parametrize(
+    ("water", "found"), [(250.0, []), (165.0, ["STRUCT-04"])], ids=["with water", "without"]
+)
+def test_cocoa_drinks_water(water, found):
+    """Teaching sheet, cake balancing guidelines: 75 to 100 percent of the cocoa in extra water. Flour
+    200, butter cake takes at least 65 percent of water (130 g), cocoa 60 wants 45 more: 175."""
+    weighed = a_formula(
+        {"cake-flour": 200.0, "cocoa-natural": 60.0, "water": water}, of_class="butter-cake"
+    )
+    assert [f.rule for f in held(weighed, "STRUCT-04")] == found
+
+
+@pytest.mark.parametrize(
+    ("bake", "celsius", "source"),
+    [
+        (Range(350.0, 350.0, "[degF]"), 176.667, "5/9 (350 - 32)"),
+        (Range(180.0, 180.0, "Cel"), 180.0, "as stated"),
+        (Range(4.0, 4.0, "gas"), 176.667, "gas mark 4 is 350 degrees Fahrenheit, gas mark rule"),
+        (Range(350.0, 375.0, "[degF]"), 183.611, "the middle of NIST's moderate oven"),
+    ],
+)
+def test_oven_in_celsius(bake, celsius, source):
+    weighed = a_formula(FOAM, of_class="angel", bake=Bake(temperature=bake))
+    judged = groups_of(weighed, cupboard(), SIZES)[0][0]
+    band = oven_celsius(judged)
+    assert band is not None
+    assert band.value == pytest.approx(celsius, abs=0.01), source
+
+
+def test_fan_oven_counts_as_a_hotter_still_one():
+    bake = Bake(temperature=Range(160.0, 160.0, "Cel"), oven="fan")
+    judged = groups_of(a_formula(FOAM, of_class="angel", bake=bake), cupboard(), SIZES)[0][0]
+    band = oven_celsius(judged)
+    assert band is not None
+    assert band.value == 180.0, "New South Wales Health: a fan oven is set 20 below"
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "found", "certain"),
+    [
+        (175.0, 175.0, 0, None),
+        (190.0, 190.0, 0, None),
+        (192.0, 192.0, 1, True),
+        (185.0, 205.0, 1, False),
+    ],
+    ids=["inside", "on", "outside", "straddling"],
+)
+def test_oven_of_an_angel_cake(low, high, found, certain):
+    """Lowe, Experimental Cookery, and household manuals: 150 to 190 degrees Celsius."""
+    bake = Bake(temperature=Range(low, high, "Cel"))
+    findings = held(a_formula(FOAM, of_class="angel", bake=bake), "STRUCT-05")
+    assert len(findings) == found
+    for finding in findings:
+        assert finding.certain is certain
+
+
+def test_minutes_are_a_note_only():
+    bake = Bake(minutes=Range(300.0, 300.0))
+    assert [f.severity for f in held(a_formula(FOAM, of_class="angel", bake=bake), "STRUCT-06")] == [
+        "note"
+    ]
+
+
+@pytest.mark.parametrize(("yolk", "found"), [(0.0, 0), (6.0, 1)])
+def test_whites_to_be_beaten_hold_no_yolk(yolk, found):
+    """McGee, On Food and Cooking: a trace of yolk keeps whites from foaming (0.3 percent, memory)."""
+    foam = {"egg-white": 200.0, "granulated-sugar": 100.0, **({"egg-yolk": yolk} if yolk else {})}
+    weighed = a_formula(
+        {"cake-flour": 200.0, "vegetable-oil": 100.0, "egg-yolk": 80.0},
+        foam,
+        of_class="chiffon",
+        roles=("batter", "foam"),
+    )
+    assert len(held(weighed, "STRUCT-07")) == found
+
+
+class TestCautions:
+    def said(self, weighed, group=0):
+        return {f.limit for f in held(weighed, "CAUTION-01", group)}
+
+    def test_raw_egg_in_an_unbaked_part(self):
+        """FDA and USDA: egg dishes to 71 degrees Celsius, or pasteurised egg."""
+        icing = {"powdered-sugar": 200.0, "egg-white": 33.0}
+        weighed = a_formula(FOAM, icing, of_class="angel", roles=("batter", "glaze"))
+        assert "egg-undercooked" in self.said(weighed, 1)
+        assert "egg-undercooked" not in self.said(weighed, 0)
+
+    def test_cooked_part_is_not_raw(self):
+        cream = {"whole-milk": 500.0, "egg-yolk": 90.0, "cornstarch": 40.0}
+        weighed = a_formula(
+            FOAM, cream, of_class="angel", roles=("batter", "filling"),
+            methods=((), ("Boil two minutes, stirring.",)),
+        )  # fmt: skip
+        assert "egg-undercooked" not in self.said(weighed, 1)
+        assert "cold-filling" in self.said(weighed, 1)
+
+    def test_raw_flour_in_an_unbaked_part(self):
+        dough = {"all-purpose-flour": 100.0, "granulated-sugar": 100.0}
+        weighed = a_formula(FOAM, dough, of_class="angel", roles=("batter", "filling"))
+        assert "flour-raw" in self.said(weighed, 1)
+
+    def test_alcohol_and_honey_and_ammonia(self):
+        weighed = a_formula(
+            {"all-purpose-flour": 200.0, "brandy": 30.0, "honey": 50.0, "baking-ammonia": 1.0},
+            of_class="rolled-cookie",
+        )
+        assert {"alcohol-stays", "honey-infant", "ammonia-escapes"} <= self.said(weighed)
+
+    def test_much_nutmeg(self):
+        assert "nutmeg-dose" in self.said(a_formula({"nutmeg": 12.0}, of_class="filling"))
+        assert "nutmeg-dose" not in self.said(a_formula({"nutmeg": 2.0}, of_class="filling"))
+
+    def test_every_caution_is_told_somewhere(self):
+        """Every row's trigger is one that a test here raises, or an allergen answer tells it."""
+        from service.rules.cautions import _TRIGGERS
+
+        for row in cupboard().tables["cautions"]:
+            kind, _, code = row.trigger.partition(":")
+            assert (
+                row.trigger == "allergens"
+                or row.trigger in _TRIGGERS
+                or (kind in ("ingredient", "dose") and code in cupboard().ingredients)
+            ), row.key
