@@ -153,18 +153,21 @@ class Measures:
         Words are compared as written first and without case, plural and stops after that; a
         single letter only as written, since ``T`` is a tablespoon and ``t`` a teaspoon.
         """
+        words = self._words.get(system)
+        if words is None:
+            return None
+        unit = words.written.get(word)
+        if unit is not None:
+            return unit
         key = (word, system)
         if key in self._found:
             return self._found[key]
         if len(self._found) >= _MOST_KEPT:
             self._found.clear()
-        unit = self._found[key] = self._look_up(word, system)
+        unit = self._found[key] = self._look_up(word, words)
         return unit
 
-    def _look_up(self, word: str, system: str) -> Unit | None:
-        words = self._words.get(system)
-        if words is None:
-            return None
+    def _look_up(self, word: str, words: _Words) -> Unit | None:
         bare = word.strip().rstrip(".")
         plain = self._plain.get(bare) if "_" in bare or "[" in bare else None
         unit = plain or words.written.get(bare) or self._plain.get(bare)

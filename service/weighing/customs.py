@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.domain.formula import Formula
 
@@ -44,8 +44,7 @@ ALIKE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Customs:
+class Customs(NamedTuple):
     """How one formula measures: its system, handling and egg grade, each as stated or ``None``."""
 
     measures: str | None = None

@@ -9,11 +9,12 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from service.domain.band import Band
-from service.domain.formula import Line
+from service.domain.formula import HANDLINGS, Line
 from service.domain.quantity import Quantity
 from service.domain.reading import Problem
 from service.domain.weighed import Basis
 from service.tables.cupboard import Cupboard
+from service.tables.rows import EggRow
 from service.units.measures import Measures, Unit
 from service.weighing.customs import EGG_PARTS, Customs, grade_for
 from service.weighing.picking import Picked, Picker, Unsaid
@@ -54,7 +55,6 @@ OF_FLOUR = Weight(None, None, "percent-without-flour")
 class _Stated(NamedTuple):
     """A measure that a line states: how much of which unit."""
 
-    quantity: Quantity
     unit: Unit
     factor: float
     low: float
@@ -78,8 +78,24 @@ class LineScale:
             code: Basis("written-mass", f"units:{code}", unit.source, unit.evidence)
             for code, unit in measures.by_code.items()
         }
+        self._eggs = {key: _egg(row) for key, row in cupboard.eggs.items()}
         self.shelves = stock_shelves(cupboard, measures)
         self.picker = Picker(cupboard)
+        self._handled = {c for c, row in cupboard.ingredients.items() if row.usual_state == "handling"}
+        self._ready = self._picked_ahead()
+
+    def _picked_ahead(self) -> dict[tuple[str, str, str | None], Picked]:
+        """Pick ahead what every ingredient weighs by the measures of its rows, no state named."""
+        ready: dict[tuple[str, str, str | None], Picked] = {}
+        for code, shelves in self.shelves.items():
+            customs = [Customs(), *map(_handles, HANDLINGS if code in self._handled else ())]
+            for measure in {m for shelf in shelves.values() for m in shelf.measures}:
+                unit = self._measures.by_code[measure]
+                for custom in customs:
+                    picked = self._pick(unit, unit.size, (), code, custom)
+                    if picked is not None:
+                        ready[code, measure, custom.handling] = picked
+        return ready
 
     def weigh(self, line: Line, code: str | None, customs: Customs) -> Weight:
         """Weigh a line of an ingredient (``None``: one that no table knows)."""
@@ -111,9 +127,9 @@ class LineScale:
             high = most.numerator / most.denominator
             value = (low + high) / 2
         if level is None or level == "level":
-            return _Stated(quantity, unit, value, low, high)
+            return _Stated(unit, value, low, high)
         full, less, more = self._levels.get((level, unit.measure_class), (1.0, 1.0, 1.0))
-        return _Stated(quantity, unit, value * full, low * less, high * more)
+        return _Stated(unit, value * full, low * less, high * more)
 
     def _weigh_both(
         self, first: _Stated, second: _Stated, line: Line, code: str | None, customs: Customs
@@ -150,57 +166,68 @@ class LineScale:
     def _by_volume(
         self, stated: _Stated, states: tuple[str, ...], code: str, customs: Customs
     ) -> Weight:
-        shelves = self.shelves.get(code)
-        if shelves is None:
-            return NO_WEIGHT
         unit = stated.unit
-        near = unit.size if unit.measure_class != "other" else stated.size
-
-        def read(shelf: Shelf) -> Held | None:
-            held = shelf.measures.get(unit.code)
-            if held is not None or not shelf.volumes:
-                return held
-            density = shelf.density_at(near)
-            return density.times(unit.size)
-
-        picked = self.picker.pick(code, shelves, states, customs, read, pieces=False)
+        picked = None if states else self._look_up(unit, code, customs)
+        if picked is None:
+            near = unit.size if unit.measure_class != "other" else stated.size
+            picked = self._pick(unit, near, states, code, customs)
         if picked is None:
             return NO_WEIGHT
-        return _weighed(picked, stated, unit.low / unit.size, unit.high / unit.size)
+        size = unit.size
+        return _weighed(picked, stated, unit.low / size, unit.high / size)
 
     def _by_count(self, stated: _Stated, states: tuple[str, ...], code: str, customs: Customs) -> Weight:
         unit = stated.unit
         several = unit.size
-        measure = unit.code if several == 1 else self._each.code
+        measure = unit if several == 1 else self._each
         part = EGG_PARTS.get(code)
-        if part is not None and measure in ("each", "piece"):
+        if part is not None and measure.code in ("each", "piece"):
             return self._by_grade(stated, states, part, several, customs)
+        picked = None if states else self._look_up(measure, code, customs)
+        if picked is None:
+            picked = self._pick(measure, 1.0, states, code, customs)
+        return NO_WEIGHT if picked is None else _weighed(picked, stated, several, several, several)
+
+    def _look_up(self, unit: Unit, code: str, customs: Customs) -> Picked | None:
+        """Give what was picked ahead."""
+        return self._ready.get((code, unit.code, customs.handling if code in self._handled else None))
+
+    def _pick(
+        self, unit: Unit, near: float, states: tuple[str, ...], code: str, customs: Customs
+    ) -> Picked | None:
+        """Pick what one measure weighs, a volume by the row that is nearest in size to ``near``."""
         shelves = self.shelves.get(code)
         if shelves is None:
-            return NO_WEIGHT
+            return None
+        measure = unit.code
 
-        def read(shelf: Shelf) -> Held | None:
+        def read_volume(shelf: Shelf) -> Held | None:
             held = shelf.measures.get(measure)
-            if held is None and measure == "piece":
-                held = shelf.measures.get("each")
-            return held
+            if held is not None or not shelf.volumes:
+                return held
+            return shelf.density_at(near).times(unit.size)
 
-        picked = self.picker.pick(code, shelves, states, customs, read, pieces=True)
-        return NO_WEIGHT if picked is None else _weighed(picked, stated, several, several, several)
+        def read_piece(shelf: Shelf) -> Held | None:
+            held = shelf.measures.get(measure)
+            return shelf.measures.get("each") if held is None and measure == "piece" else held
+
+        pieces = unit.kind != "volume"
+        read = read_piece if pieces else read_volume
+        return self.picker.pick(code, shelves, states, customs, read, pieces=pieces)
 
     def _by_grade(
         self, stated: _Stated, states: tuple[str, ...], part: str, several: float, customs: Customs
     ) -> Weight:
         """Weigh eggs given by count."""
-        size = self.picker.size_of(states)
+        size = self.picker.size_of(states) if states else None
         grade, others = grade_for(size, customs)
-        held = self._egg(grade, part)
-        if held is None:
+        if (grade, part) not in self._eggs:
+            size = None
             grade, others = grade_for(None, customs)
-            held = self._egg(grade, part)
-        if held is None:
-            return NO_WEIGHT
-        rivals = [egg for other in others if (egg := self._egg(other, part)) is not None]
+        if (grade, part) not in self._eggs:
+            grade, others = grade_for(None, customs._replace(egg_grade=None))
+        held = self._eggs[grade, part]
+        rivals = [egg for other in others if (egg := self._eggs.get((other, part))) is not None]
         if not rivals:
             return _weighed(Picked(held), stated, several, several, several)
         if size is None:
@@ -211,12 +238,14 @@ class LineScale:
         around = tuple(Held(r.value, r.value, r.value, r.basis) for r in rivals)
         return _weighed(Picked(held, around, (unsaid,)), stated, several, several, several)
 
-    def _egg(self, grade: str, part: str) -> Held | None:
-        row = self._cupboard.eggs.get((grade, part))
-        if row is None:
-            return None
-        basis = Basis("egg-grade", f"eggs:{grade}/{part}", row.source, row.evidence)
-        return Held(row.grams, row.low, row.high, basis)
+
+def _egg(row: EggRow) -> Held:
+    basis = Basis("egg-grade", f"eggs:{row.grade}/{row.part}", row.source, row.evidence)
+    return Held(row.grams, row.low, row.high, basis)
+
+
+def _handles(handling: str) -> Customs:
+    return Customs(handling=handling)
 
 
 def _weighed(

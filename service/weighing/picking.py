@@ -7,7 +7,7 @@ or the line names none and several would do, the pick says so, with the shelf th
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from itertools import combinations
 from typing import NamedTuple
 
@@ -49,12 +49,22 @@ class Picked(NamedTuple):
     unsaid: tuple[Unsaid, ...] = ()
 
 
+def _nearest(asked: str) -> tuple[str, ...]:
+    """Give the states to try for a way of filling: itself, the plain row, then the nearest ways."""
+    place = HANDLING_ORDER.index(asked)
+    near = sorted(HANDLING_ORDER, key=lambda other: abs(HANDLING_ORDER.index(other) - place))
+    return (asked, "", *near)
+
+
+_NEAREST_HANDLING = {asked: _nearest(asked) for asked in HANDLING_ORDER}
+
+
 def _readable(shelves: Shelves, states: tuple[str, ...], read: Read) -> list[Held]:
     found = (read(shelves[state]) for state in states if state in shelves)
     return [held for held in found if held is not None]
 
 
-def _first(shelves: Shelves, states: list[str], read: Read) -> tuple[str, Held] | None:
+def _first(shelves: Shelves, states: Iterable[str], read: Read) -> tuple[str, Held] | None:
     for state in states:
         shelf = shelves.get(state)
         held = read(shelf) if shelf is not None else None
@@ -89,7 +99,7 @@ class Picker:
     """Picks shelves by the rules above."""
 
     def __init__(self, cupboard: Cupboard) -> None:
-        self._ingredients = cupboard.ingredients
+        self._usual_states = {code: row.usual_state for code, row in cupboard.ingredients.items()}
         self._kinds: dict[str, str] = {
             row.state: row.kind for row in cupboard.tables["states"] if row.state
         }
@@ -107,7 +117,7 @@ class Picker:
         *, pieces: bool,
     ) -> Picked | None:  # fmt: skip
         """Pick the shelf of a line; ``None`` where no shelf has the measure."""
-        usual = self._ingredients[code].usual_state
+        usual = self._usual_states[code]
         if not states and not pieces and usual != "handling":
             return self._usual(shelves, usual, read, pieces=False)
         found = _first(shelves, _joined(states), read) if states else None
@@ -135,9 +145,7 @@ class Picker:
         """Pick by how the measure was filled: the line's word, the formula's, else the usual."""
         said = next((s for s in states if s in HANDLING_ORDER), customs.handling)
         asked = said or USUAL_HANDLING
-        place = HANDLING_ORDER.index(asked)
-        near = sorted(HANDLING_ORDER, key=lambda s: abs(HANDLING_ORDER.index(s) - place))
-        found = _first(shelves, [asked, "", *near], read)
+        found = _first(shelves, _NEAREST_HANDLING[asked], read)
         if found is None:
             return None
         unsaid = []
@@ -154,7 +162,7 @@ class Picker:
 
     def _usual(self, shelves: Shelves, usual: str, read: Read, *, pieces: bool) -> Picked | None:
         """Pick for a line that names no state of which a weight is known."""
-        found = _first(shelves, [usual, "", *SIZES] if pieces else [usual, ""], read)
+        found = _first(shelves, (usual, "", *SIZES) if pieces else (usual, ""), read)
         if found is None:
             return self._any(shelves, read)
         state, held = found

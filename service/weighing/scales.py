@@ -67,7 +67,7 @@ class Scales:
             if self._room <= 0:
                 self.forget()
             self._room -= 1
-            found = kept[text] = self._settler.settle(line, customs)
+            found = kept[text] = self._settler.settle_text(line, text, customs, bare=True)
         return found
 
     def weigh(self, formula: Formula) -> Weighed:

@@ -142,8 +142,6 @@ def _meant_otherwise(assumed: Assumed, line: Line) -> Line | None:
     if not assumed.instead:
         return None
     other = assumed.instead[0]
-    if assumed.part == "ingredient":
-        return replace(line, ingredient=other)
     if assumed.part == "state":
         return replace(line, state=tuple(other.split("+")) if other else ())
     if assumed.part == "unit":
@@ -168,18 +166,21 @@ class Settler:
     def settle(self, line: Line, customs: Customs) -> Settlement:
         """Read a line where it has text, and weigh every item that it names."""
         if line.text is None:
-            return Settlement((self._settle_item(line, (), customs),))
-        read = self._reader.read_line(line.text, customs.system, customs.language)
-        bare = is_bare(line)
-        items = read.items if bare else _merged(line, read)
+            return Settlement((self._settle_item(line, (), customs, read=False),))
+        return self.settle_text(line, line.text, customs, bare=is_bare(line))
+
+    def settle_text(self, line: Line, text: str, customs: Customs, *, bare: bool) -> Settlement:
+        """Read a line's text and weigh every item; ``bare``: the line is text and nothing else."""
+        read = self._reader.read_line(text, customs.system, customs.language)
+        items: tuple[ReadItem, ...] = read.items if bare else _merged(line, read)
         if not items:
             weight = _NOT_READ if read.kind == "ingredient" else _REMARK
-            nothing = Settled(line, None, line.text.strip(), line.text, weight, ())
+            nothing = Settled(line, None, text.strip(), text, weight, ())
             return Settlement((nothing,), read.problems)
-        settled = tuple(self._settle_item(one.line, one.assumed, customs, read=bare) for one in items)
-        known = not bare and line.ingredient is not None and settled[0].code is not None
-        problems = tuple(p for p in read.problems if not known or p.code not in _OF_NAMES)
-        return Settlement(settled, problems)
+        settled = tuple([self._settle_item(i.line, i.assumed, customs, read=bare) for i in items])
+        if bare or line.ingredient is None or settled[0].code is None:
+            return Settlement(settled, read.problems)
+        return Settlement(settled, tuple(p for p in read.problems if p.code not in _OF_NAMES))
 
     def _find(self, line: Line, customs: Customs) -> tuple[str | None, NameRow | None]:
         """Find the ingredient that a line names, as a code or by any name."""
@@ -191,32 +192,35 @@ class Settler:
         row = self._cupboard.find_name(name, customs.system, customs.language)
         return (None, None) if row is None else (row.code, row)
 
+    def _part_of(self, code: str | None, part: str | None) -> str | None:
+        """Give what a part of an ingredient is: the white of an egg is ``egg-white``."""
+        if code is None or not part:
+            return code
+        row = self._cupboard.parts.get((code, part))
+        return code if row is None else row.becomes
+
     def _settle_item(
-        self, line: Line, assumed: tuple[Assumed, ...], customs: Customs, *, read: bool = False
+        self, line: Line, assumed: tuple[Assumed, ...], customs: Customs, *, read: bool
     ) -> Settled:
         """Weigh one item; ``read``: all its fields, alternatives included, come from its text."""
-        code, row = self._find(line, customs)
+        whole, row = self._find(line, customs)
         if row is not None and (row.state or row.part):
             line = replace(
                 line,
                 state=line.state or ((row.state,) if row.state else ()),
                 part=line.part or row.part or None,
             )
-        whole = code
-        if code is not None and line.part:
-            part = self._cupboard.parts.get((code, line.part))
-            code = part.becomes if part is not None else code
+        code = self._part_of(whole, line.part) if line.part else whole
         weight = self.scale.weigh(line, code, customs)
         name = self._cupboard.ingredients[code].name if code else line.ingredient or line.text or ""
         settled = Settled(line, code, name, written(line, name), weight, weight.notes)
-        if assumed or line.alternatives or (row is not None and row.instead) or customs.measures is None:
-            alternatives = tuple(
-                one
-                for other in line.alternatives
-                for one in self._alternative(other, line, customs, read=read)
-            )
-            return self._told(settled, whole, row, assumed, customs, alternatives)
-        return settled
+        others = line.alternatives
+        if not (assumed or others or (row is not None and row.instead) or customs.measures is None):
+            return settled
+        alternatives = tuple(
+            [one for other in others for one in self._alternative(other, line, customs, read=read)]
+        )
+        return self._told(settled, whole, row, assumed, customs, alternatives)
 
     def _told(
         self, settled: Settled, whole: str | None, row: NameRow | None,
@@ -226,8 +230,7 @@ class Settler:
         notes = [self._note(one, settled, alternatives, customs) for one in assumed]
         if row is not None and row.instead and whole is not None:
             detail = f"“{settled.line.ingredient}” may mean several things"
-            other = replace(settled.line, ingredient=row.instead[0])
-            worth = self._worth(settled.weight, other, customs)
+            worth = self._worth_of_name(settled, row.instead[0], customs)
             notes.append(Note("ambiguous-name", "ingredient", whole, worth, detail))
         return Settled(
             settled.line, settled.code, settled.name, settled.as_written, settled.weight,
@@ -250,7 +253,7 @@ class Settler:
             as_much = replace(
                 item.line, quantity=base.quantity, unit=base.unit, level=base.level, alternatives=()
             )
-            again = self._settle_item(as_much, (), customs)
+            again = self._settle_item(as_much, (), customs, read=False)
             found.append(again._replace(notes=(note, *again.notes)))
         return tuple(found)
 
@@ -262,20 +265,24 @@ class Settler:
         if assumed.part == "ingredient" and assumed.value != settled.line.ingredient:
             named = (one for one in alternatives if one.line.ingredient == assumed.value)
             meant = next(named, settled)
-        other = _meant_otherwise(assumed, meant.line)
-        worth = None if other is None else self._worth(meant.weight, other, customs)
+        if assumed.part == "ingredient" and assumed.instead:
+            worth = self._worth_of_name(meant, assumed.instead[0], customs)
+        else:
+            other = _meant_otherwise(assumed, meant.line)
+            worth = None if other is None else self._worth(meant, other, meant.code, customs)
         return Note(assumed.code, assumed.part, assumed.value, worth, assumed.detail)
 
-    def _worth(self, mine: Weight, other: Line, customs: Customs) -> float | None:
-        """Tell by how many grams the other reading differs; ``None`` where one does not weigh."""
-        code, _ = self._find(other, customs)
-        if code is not None and other.part:
-            part = self._cupboard.parts.get((code, other.part))
-            code = part.becomes if part is not None else code
-        weight = self.scale.weigh(other, code, customs)
-        if weight.grams is None or mine.grams is None:
+    def _worth_of_name(self, settled: Settled, other: str, customs: Customs) -> float | None:
+        """Tell by how many grams the line differs where its name means another ingredient."""
+        return self._worth(settled, settled.line, self._part_of(other, settled.line.part), customs)
+
+    def _worth(self, settled: Settled, other: Line, code: str | None, customs: Customs) -> float | None:
+        """Tell by how many grams another reading differs; ``None`` where one does not weigh."""
+        mine = settled.weight
+        if mine.grams is None:
             return None
-        return weight.grams.value - mine.grams.value
+        weight = self.scale.weigh(other, code, customs)
+        return None if weight.grams is None else weight.grams.value - mine.grams.value
 
     def _other_measures(self, settled: Settled, customs: Customs) -> float:
         line, grams = settled.line, settled.weight.grams

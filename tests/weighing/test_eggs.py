@@ -122,3 +122,17 @@ def test_surplus_is_known_by_white_and_yolk(kitchen: Kitchen) -> None:
     assert white is not None
     assert yolk is not None
     assert (white.value, yolk.value) == (99.0, 17.0), "USDA SR 26, NDB 01124 and 01125"
+
+
+def test_a_grade_that_no_law_knows_is_taken_as_the_usual_one(kitchen: Kitchen) -> None:
+    weighed = weigh(kitchen, "3 eggs", "no-such-grade", "us")
+    assert weighed.lines[0].grams is not None
+    assert weighed.lines[0].grams.value == 150, "USDA SR 26, NDB 01123: large 50 g"
+    assert [a.code for a in weighed.assumptions] == ["egg-grade-not-said"]
+
+
+def test_a_size_that_the_formulas_law_lacks_falls_back_on_its_grade(kitchen: Kitchen) -> None:
+    """Source: the Australian guide has no small egg; its extra large is 55.0 g without shell."""
+    weighed = weigh(kitchen, "1 small egg", "au-extra-large", "au")
+    assert weighed.lines[0].grams is not None
+    assert weighed.lines[0].grams.value == pytest.approx(55.0, abs=0.1)
