@@ -70,6 +70,11 @@ class Judged:
         """The group's acid-base ledger."""
         return keep_ledger(self.lines, self.amounts.of("flour"), self.cupboard)
 
+    @cached_property
+    def measured(self) -> dict[str, Band | None]:
+        """What was measured of the group so far, by the measure's name."""
+        return {}
+
     @property
     def complete(self) -> bool:
         """Whether every line with an amount was weighed."""

@@ -34,6 +34,14 @@ class Measure:
 MEASURES: dict[str, Measure] = {}
 
 
+def measure_of(judged: Judged, name: str) -> Band | None:
+    """Give a measure of a group, worked out once; ``None`` where it has no meaning there."""
+    measured = judged.measured
+    if name not in measured:
+        measured[name] = MEASURES[name].of(judged)
+    return measured[name]
+
+
 def _ratio(
     name: str, says: str, over: str, under: str, scale: float = 1.0, needs: str = "", without: str = ""
 ) -> None:

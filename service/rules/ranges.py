@@ -20,7 +20,7 @@ from service.domain.band import Band
 from service.domain.finding import Expected, Finding, Measured
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
-from service.rules.measures import MEASURES, Measure
+from service.rules.measures import MEASURES, Measure, measure_of
 from service.tables.rows import LimitRow
 
 GROUNDED = frozenset("RGT")
@@ -129,7 +129,7 @@ def judge_measure(judged: Judged, rule: str, name: str) -> Iterator[Finding]:
     if not rows or judged.product_class is None:
         return
     measure = MEASURES[name]
-    band = measure.of(judged)
+    band = measure_of(judged, name)
     found = None if band is None else outside_rows(rows, band)
     if band is None or found is None:
         return

@@ -95,6 +95,9 @@ class Cupboard:
             tables["market_allergens"], "market"
         )
         self.limits: dict[str, tuple[LimitRow, ...]] = _grouped(tables["limits"], "rule")
+        self._limits_by_class: dict[tuple[str, str], tuple[LimitRow, ...]] = _grouped(
+            tables["limits"], "rule", "product_class"
+        )
         self.names: dict[str, tuple[NameRow, ...]] = self._by_key(tables["names"], "name")
         self.states: dict[str, tuple[StateRow, ...]] = self._by_key(tables["states"], "word")
         self.class_words: dict[str, tuple[ClassWordRow, ...]] = self._by_key(
@@ -162,9 +165,8 @@ class Cupboard:
 
     def limit_rows(self, rule: str, product_class: str | None) -> tuple[LimitRow, ...]:
         """Give the limits of a rule for a class: its own rows, else those for ``all``."""
-        rows = self.limits.get(rule, ())
-        own = tuple(row for row in rows if row.product_class == product_class)
-        return own or tuple(row for row in rows if row.product_class == "all")
+        own = self._limits_by_class.get((rule, product_class or ""))
+        return own or self._limits_by_class.get((rule, "all"), ())
 
     def with_rows(self, extra: Mapping[str, tuple[Any, ...]], digest: str) -> Cupboard:
         """Give a cupboard in which a house's rows stand before the tables' own.

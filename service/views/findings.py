@@ -22,7 +22,7 @@ from service.rules.ledger import (
     powder_grams,
     soda_grams,
 )
-from service.rules.measures import MEASURES
+from service.rules.measures import MEASURES, measure_of
 from service.rules.pans import filled, pans_that_fit, pans_volume
 from service.rules.ranges import outside_rows
 from service.rules.registry import all_rules
@@ -290,7 +290,7 @@ def leavening_of(judged: Judged) -> LeaveningAnswer:
 def salt_of(judged: Judged) -> SaltAnswer:
     """Give a group's salt as the answer tells it."""
     amounts = judged.amounts
-    of_flour = MEASURES["salt_pct"].of(judged)
+    of_flour = measure_of(judged, "salt_pct")
     sodium = amounts.of("sodium")
     share = sodium.per(amounts.of("total"))
     return SaltAnswer(
@@ -310,7 +310,7 @@ def measures_of(judged: Judged) -> tuple[MeasureAnswer, ...]:
         if rule.measure is None:
             continue
         rows = judged.cupboard.limit_rows(rule.code, judged.product_class)
-        band = MEASURES[rule.measure].of(judged) if rows else None
+        band = measure_of(judged, rule.measure) if rows else None
         if band is None or judged.product_class is None:
             continue
         found = outside_rows(rows, band)
@@ -337,7 +337,7 @@ def structure_of(judged: Judged) -> StructureAnswer:
     return StructureAnswer(
         judged.group,
         row.raised_by if row else (),
-        *(_share(MEASURES[name].of(judged), 1.0) for name in names),
+        *(_share(measure_of(judged, name), 1.0) for name in names),
     )
 
 
