@@ -158,7 +158,7 @@ class Components:
         described: Schema = {"type": "object", "properties": members, "additionalProperties": False}
         if members:
             described["required"] = sorted(members)
-        if said := " ".join((shape.__doc__ or "").split()):
+        if said := " ".join((shape.__doc__ or "").split()).replace("``", "`"):
             described["description"] = said
         return described
 

@@ -75,17 +75,19 @@ TEMPERATURES = {
 
 
 class Several(fields.List[Any]):
-    """A list that comes out as a tuple, with a bound on its length."""
+    """A list that comes out as a tuple, with bounds on its length."""
 
-    def __init__(self, inner: Any, most: int | None = None, **kwargs: Any) -> None:
+    def __init__(self, inner: Any, most: int | None = None, least: int = 0, **kwargs: Any) -> None:
         super().__init__(inner, **kwargs)
-        self.most = most
+        self.most, self.least = most, least
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
         if not isinstance(value, list):
             raise ValidationError(MESSAGES["invalid"])
         if self.most is not None and len(value) > self.most:
             raise refuse("too-many", f"At most {self.most} entries are allowed.")
+        if len(value) < self.least:
+            raise refuse("too-few", f"At least {self.least} is needed.")
         return tuple(super()._deserialize(value, attr, data, **kwargs))
 
 

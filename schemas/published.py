@@ -14,6 +14,7 @@ from marshmallow import fields
 
 from schemas.amounts import FINEST, LONGEST_AMOUNT, LONGEST_UNIT, Amount, Size
 from schemas.answers import Schema as JsonSchema
+from schemas.card import CardLine, CardSchema, Steps
 from schemas.fields import LONGEST_SLUG, SLUG, Number, Text, Whole, Word
 from schemas.formula import EggGrade, FormulaSchema, Several
 from schemas.lines import (
@@ -26,7 +27,7 @@ from schemas.lines import (
     State,
     Unit,
 )
-from service.domain.formula import MOST_LINES
+from service.domain.formula import LONGEST_LINE, MOST_LINES
 from service.domain.quantity import LARGEST
 from service.domain.vocabulary import Vocabulary
 
@@ -100,8 +101,9 @@ class _Published:
             return {"exclusiveMinimum": field.over, "maximum": field.most}
         if isinstance(field, Whole):
             return {"minimum": 1, "maximum": field.most}
-        if isinstance(field, Several) and field.most is not None:
-            return {"maxItems": field.most}
+        if isinstance(field, Several):
+            bounds = {"minItems": field.least or None, "maxItems": field.most}
+            return {name: bound for name, bound in bounds.items() if bound is not None}
         return self.by_table(field)
 
     def by_table(self, field: fields.Field[Any]) -> JsonSchema:
@@ -125,6 +127,11 @@ def _named(field: fields.Field[Any]) -> JsonSchema:
         return _reference(f"{field.kind.title()}Dimension")
     if isinstance(field, Lines):
         return {"type": "array", "items": _reference("Line"), "maxItems": MOST_LINES}
+    if isinstance(field, CardLine):
+        return {"maxLength": LONGEST_LINE}
+    if isinstance(field, Steps):
+        step: JsonSchema = {"type": "string"}
+        return {"anyOf": [step, {"type": "array", "items": step}]}
     if isinstance(field, State):
         word = {"type": "string", "minLength": 1, "maxLength": LONGEST_WORD, "pattern": _NOT_BLANK}
         several = {"type": "array", "items": word, "maxItems": MOST_WORDS}
@@ -148,6 +155,7 @@ def published_shapes(vocabulary: Vocabulary) -> dict[str, JsonSchema]:
     plugin.converter.add_attribute_function(describe)  # type: ignore[no-untyped-call]
     spec.components.schema("Line", schema=LineSchema)
     spec.components.schema("Formula", schema=FormulaSchema)
+    spec.components.schema("CardDocument", schema=CardSchema)
     shapes: dict[str, JsonSchema] = spec.to_dict()["components"]["schemas"]
     for shape in shapes.values():
         shape["additionalProperties"] = False

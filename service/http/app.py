@@ -13,6 +13,7 @@ from service.errors import Forbidden
 from service.http import problems
 from service.http.config import Config
 from service.http.desk import Desk, desk
+from service.kitchen import Kitchen, open_kitchen
 
 #: The names and addresses of this machine, seen from itself.
 LOOPBACK = ("127.0.0.1", "::1", "localhost", "[::1]")
@@ -24,8 +25,9 @@ ALLOWED = (
 READING = ("GET", "HEAD", "OPTIONS")
 
 
-def create_app(config: Config | None = None) -> Flask:
-    """Make the application. Without a config the environment is asked, here and nowhere else.
+def create_app(config: Config | None = None, kitchen: Kitchen | None = None) -> Flask:
+    """Make the application. Without a config the environment is asked, here and nowhere else; without
+    a kitchen one is opened.
 
     Raises: TableFault (a row of our tables is wrong), StoreBusy, StoreFull.
     """
@@ -33,7 +35,7 @@ def create_app(config: Config | None = None) -> Flask:
     app = Flask(__name__, static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = told.most_body + 1
     app.url_map.strict_slashes = True
-    app.extensions["tarebook"] = Desk(told)
+    app.extensions["tarebook"] = Desk(told, kitchen or open_kitchen())
     problems.register(app)
     app.before_request(_stay_at_home)
     for blueprint in blueprints():

@@ -6,15 +6,17 @@ from dataclasses import dataclass, replace
 
 from flask import request
 
-from schemas.faults import step_of
-from schemas.formula import commas_assumed, load
+from schemas.card import hold_to_bounds, load_card
+from schemas.formula import commas_assumed, dump, load
 from schemas.json_in import Json, read_json
-from service.archive.entry import read_entry
+from service.archive.recipe import read_recipe
 from service.domain.formula import Formula
-from service.domain.reading import Problem
+from service.domain.reading import Assumed, Card, Problem, Reading
 from service.domain.weighed import Assumption
 from service.errors import Fault, Invalid, TooLarge, UnsupportedMedia
 from service.http.desk import desk
+from service.reading.card import read_card, read_text
+from service.views.weights import rounded
 
 JSON = "application/json"
 CARD = "text/plain"
@@ -66,12 +68,12 @@ def sent_formula(*media: str) -> Sent:
     taken = media or (JSON,)
     data = body(*taken)
     if request.mimetype == CARD:
-        return card_of(data)
+        return read(card_of(data))
     document = read_json(data)
     if request.mimetype == RECIPE:
         if not isinstance(document, dict):
             raise Invalid(faults=(Fault("type", "An object is expected.", pointer=""),))
-        return _read(document)
+        return read(_card_of_recipe(document))
     return formula_of(document)
 
 
@@ -89,26 +91,63 @@ def _opened(envelope: dict[str, Json]) -> Sent:
     try:
         sent = formula_of(envelope["formula"])
     except Invalid as refusal:
-        step = f"/{step_of('formula')}"
-        faults = tuple(replace(fault, pointer=step + (fault.pointer or "")) for fault in refusal.faults)
+        faults = tuple(
+            replace(fault, pointer=f"/formula{fault.pointer or ''}") for fault in refusal.faults
+        )
         raise Invalid(refusal.detail, faults=faults) from None
     name = envelope.get("id")
     return replace(sent, id=name if isinstance(name, str) else None)
 
 
-def card_of(data: bytes) -> Sent:
-    """Read a card: its first line is the title, the others are lines. Raises: Invalid."""
+def _card_of_recipe(recipe: dict[str, Json]) -> Card:
+    """Read a schema.org Recipe as a card. Raises: Invalid."""
+    read_as = read_recipe(recipe)
+    card = Card(
+        read_as.title, read_as.lines, read_as.method, read_as.notes, read_as.portions,
+        read_as.measures, read_as.language,
+    )  # fmt: skip
+    return hold_to_bounds(card)
+
+
+def sent_card() -> Card:
+    """Read a card from the body: plain text, or a document with title, lines and method.
+
+    Raises: Invalid, NotUnderstood, UnsupportedMedia, TooLarge.
+    """
+    data = body(JSON, CARD)
+    return card_of(data) if request.mimetype == CARD else load_card(read_json(data))
+
+
+def card_of(data: bytes) -> Card:
+    """Part a card in plain text: title, lines, method. Raises: Invalid, UnsupportedMedia."""
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError:
         raise UnsupportedMedia("Text is taken in UTF-8 alone.") from None
-    title, _, rest = text.strip("\ufeff\r\n\t ").partition("\n")
-    if not title.strip():
-        raise Invalid(faults=(Fault("blank", "A card has a title on its first line.", pointer=""),))
-    lines: list[Json] = [line.strip() for line in rest.splitlines() if line.strip()]
-    return _read({"title": title.strip(), "lines": lines})
+    card = read_text(text.removeprefix("\ufeff"))
+    if not card.title.strip():
+        raise Invalid(faults=(Fault("blank", "A card has its title on the first line.", pointer=""),))
+    return hold_to_bounds(card)
 
 
-def _read(entry: dict[str, Json]) -> Sent:
-    formula, problems = read_entry(entry, desk().kitchen)
-    return Sent(formula, problems=problems)
+def read(card: Card) -> Sent:
+    """Read a card's lines. Raises: Invalid, where it comes to no formula within the bounds."""
+    kitchen = desk().kitchen
+    reading = read_card(card, kitchen.reader)
+    load(dump(reading.formula), kitchen.vocabulary)
+    return Sent(reading.formula, assumed_of(reading), reading.problems)
+
+
+def assumed_of(reading: Reading) -> tuple[Assumption, ...]:
+    """Give what was assumed of a card: each with its worth in grams where weighing tells it."""
+    weighed = desk().kitchen.scales.weigh(reading.formula).assumptions
+    told = {(one.code, one.line, one.part) for one in weighed}
+    others = (_assumption(one.pointer, one.assumed) for one in reading.assumptions)
+    return (
+        *(replace(one, grams=None if one.grams is None else rounded(one.grams)) for one in weighed),
+        *(one for one in others if (one.code, one.line, one.part) not in told),
+    )
+
+
+def _assumption(pointer: str, assumed: Assumed) -> Assumption:
+    return Assumption(assumed.code, pointer, assumed.part, assumed.value, None, assumed.detail)

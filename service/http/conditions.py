@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from flask import Response, request
 
-from service.errors import PreconditionFailed, PreconditionRequired
+from service.errors import PreconditionRequired
 
 #: Kept, but asked for again each time: cheap by its tag, never stale (contract, section 6).
 REVALIDATE = "public, no-cache"
@@ -68,12 +68,3 @@ def expected_version(*, may_create: bool = False) -> Callable[[int], bool] | Non
     if may_create:
         either += ", or If-None-Match: * for a new one"
     raise PreconditionRequired(f"This write needs {either}.")
-
-
-def refuse_lost_race(tag: str) -> None:
-    """Hold ``If-Match`` on a reading request against the tag (RFC 9110, section 13.1.1).
-
-    Raises: PreconditionFailed.
-    """
-    if "If-Match" in request.headers and not request.if_match.contains(tag.strip('"')):
-        raise PreconditionFailed("The representation is another one.")

@@ -10,7 +10,7 @@ from typing import Generic, TypeVar
 from flask import current_app
 
 from service.http.config import Config
-from service.kitchen import open_kitchen
+from service.kitchen import Kitchen
 from service.store.shelf import Shelf
 from service.views.work import Work
 
@@ -49,17 +49,16 @@ class Kept(Generic[Value]):
 
 
 class Desk:
-    """One for an app. The kitchen is opened at the start, the store's files by each thread."""
+    """One for an app. The kitchen is there from the start, the store is opened by each thread."""
 
-    def __init__(self, config: Config) -> None:
+    def __init__(self, config: Config, kitchen: Kitchen) -> None:
         self.config = config
         self.shelf = Shelf(config.data / "tarebook.sqlite", config.now, most_pages=config.most_pages)
         self.shelf.prepare()
         self.bodies: Kept[bytes] = Kept(config.most_answers, len)
         self.works: Kept[Work] = Kept(MOST_WORKS, lambda work: 1)
         self.archives = threading.BoundedSemaphore(config.most_archives)
-        self.kitchen = open_kitchen()
-        self.vocabulary = self.kitchen.vocabulary
+        self.kitchen = kitchen
 
 
 def desk() -> Desk:

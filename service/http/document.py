@@ -71,6 +71,7 @@ def document(app: Flask, kitchen: Kitchen) -> dict[str, Any]:
         "servers": [{"url": "/"}],
         "paths": paths,
         "components": {
+            "parameters": drawn.parameters,
             "schemas": components.schemas,
             "responses": {"Problem": problem_response()},
         },
@@ -87,6 +88,9 @@ class _Drawn:
     def __init__(self, components: Components, kitchen: Kitchen) -> None:
         self._components = components
         self._kitchen = kitchen
+        #: Parameters by name, each said once: those that differ from the first of their name are
+        #: said in place.
+        self.parameters: dict[str, JsonSchema] = {}
 
     def operation(self, rule: Rule, method: str, says: Operation) -> JsonSchema:
         """Draw one operation."""
@@ -103,10 +107,16 @@ class _Drawn:
             header = Header("If-None-Match", "The ETag of the answer that the caller has.", '"x"')
             parameters.append(_in_header(header))
         if parameters:
-            drawn["parameters"] = parameters
+            drawn["parameters"] = [self._shared(each) for each in parameters]
         if says.bodies:
             drawn["requestBody"] = {"required": True, "content": dict(_bodies(says))}
         return drawn
+
+    def _shared(self, parameter: JsonSchema) -> JsonSchema:
+        name = parameter["name"]
+        if self.parameters.setdefault(name, parameter) != parameter:
+            return parameter
+        return {"$ref": f"#/components/parameters/{name}"}
 
     def _in_path(self, rule: Rule, says: Operation) -> Iterator[JsonSchema]:
         for match in _PARAMETER.finditer(rule.rule):
@@ -171,7 +181,7 @@ class _Drawn:
             yield str(status), answer
         if says.conditional:
             yield "304", {"description": "The caller has this answer already."}
-        for status in sorted({*says.problems, *((412,) if says.conditional else ())}):
+        for status in sorted(says.problems):
             yield str(status), {"$ref": "#/components/responses/Problem"}
         yield "default", {"$ref": "#/components/responses/Problem"}
 

@@ -43,7 +43,7 @@ class Kinds:
 def _tree(root: type[TarebookError]) -> dict[str, Kind]:
     found = {}
     for each in root.__subclasses__():
-        says = " ".join((each.__doc__ or "").split())
+        says = " ".join((each.__doc__ or "").split()).replace("``", "`")
         found[each.slug] = Kind(each.slug, each.title, each.status, says)
         found.update(_tree(each))
     return found
@@ -96,9 +96,11 @@ def refused(refusal: TarebookError) -> Response:
     if refusal.status >= 500:
         log.error("%s: %s", refusal.slug, refusal.detail, exc_info=refusal.__cause__)
     members: dict[str, Any] = dict(refusal.members)
+    detail = refusal.detail
     if refusal.faults:
         members["errors"] = [_fault(fault) for fault in refusal.faults]
-    response = problem(KINDS[refusal.slug], refusal.detail, members)
+        detail = detail or f"{len(refusal.faults)} spots do not fit; each is named in errors."
+    response = problem(KINDS[refusal.slug], detail, members)
     if isinstance(refusal, TooManyRequests):
         response.headers["Retry-After"] = str(refusal.retry_after)
     elif refusal.status == errors.StoreBusy.status:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from schemas.answers import Schema
-from service.domain.formula import MOST_LINES, SYSTEMS
 from service.errors import Fault
 from service.http.problems import KINDS, MEDIA
 
@@ -34,7 +33,6 @@ def own_shapes() -> dict[str, Schema]:
             "description": "A title on the first line, then a line an ingredient.",
             "pattern": r"^\s*\S[^\n]*\n[\s\S]*\S",
         },
-        "CardDocument": _card_document(),
         "Recipe": _recipe(),
         "ArchiveRecords": {
             "type": "string",
@@ -47,7 +45,7 @@ def own_shapes() -> dict[str, Schema]:
 def _fault() -> Schema:
     return {
         "type": "object",
-        "description": " ".join((Fault.__doc__ or "").split()),
+        "description": " ".join((Fault.__doc__ or "").split()).replace("``", "`"),
         "properties": dict.fromkeys(("pointer", "parameter", "code", "detail"), _TEXT),
         "required": ["code", "detail"],
         "additionalProperties": False,
@@ -71,22 +69,6 @@ def _problem() -> Schema:
             "errors": {"type": "array", "items": reference("Fault")},
         },
         "required": ["detail", "instance", "status", "title", "type"],
-    }
-
-
-def _card_document() -> Schema:
-    return {
-        "type": "object",
-        "description": "A card: its title, its lines, its method.",
-        "properties": {
-            "title": {**_FILLED, "maxLength": 200},
-            "lines": {"type": "array", "items": _FILLED, "minItems": 1, "maxItems": MOST_LINES},
-            "method": {"anyOf": [_TEXT, {"type": "array", "items": _TEXT}]},
-            "measures": {"enum": list(SYSTEMS)},
-            "language": {"type": "string", "pattern": "^[A-Za-z]{2,3}(?:-[A-Za-z0-9]{1,8})*$"},
-        },
-        "required": ["lines", "title"],
-        "additionalProperties": False,
     }
 
 

@@ -186,7 +186,7 @@ def queries_of(view: View) -> tuple[Query, ...]:
     own = tuple(
         Query(
             name=str(each.metadata.get("name", each.name)),
-            meaning=" ".join((view.params.__doc__ or "").split()),
+            meaning=" ".join((view.params.__doc__ or "").split()).replace("``", "`"),
             table=each.metadata.get("table"),
             required=bool(each.metadata.get("required")),
             example=each.metadata.get("example"),

@@ -22,7 +22,9 @@ from service.views.work import Work
 class AllergenParams:
     """``market``: eu | gb | us | ca | au-nz | jp | codex. It is never assumed."""
 
-    market: str | None = None
+    market: str | None = field(
+        default=None, metadata={"table": "markets", "required": True, "example": "eu"}
+    )
 
 
 @dataclass(frozen=True, slots=True)
