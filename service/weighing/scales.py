@@ -23,7 +23,7 @@ from service.weighing.customs import OTHER_MEASURES, USUAL_MEASURES, Customs, cu
 from service.weighing.mass import Note
 from service.weighing.percent import BASIS, find_flour, percent_of, yield_mass
 from service.weighing.picking import Picker
-from service.weighing.settling import LineReader, Settled, Settlement, Settler, is_bare
+from service.weighing.settling import LineReader, Settled, Settlement, Settler
 from service.weighing.shelves import Shelf
 from service.weighing.totals import Ledger, Sums
 
@@ -58,9 +58,9 @@ class Scales:
         self._room = MOST_KEPT
 
     def _settle(self, line: Line, customs: Customs, kept: dict[str, Settlement]) -> Settlement:
-        """Settle a line; a line of text alone is kept under its customs."""
+        """Settle a line; one that says no more than its text is kept under its customs."""
         text = line.text
-        if text is None or not is_bare(line):
+        if text is None or not self._settler.says_its_text(line, customs):
             return self._settler.settle(line, customs)
         found = kept.get(text)
         if found is None:

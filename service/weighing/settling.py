@@ -166,8 +166,18 @@ class Settler:
     def settle(self, line: Line, customs: Customs) -> Settlement:
         """Read a line where it has text, and weigh every item that it names."""
         if line.text is None:
-            return Settlement((self._settle_item(line, (), customs, read=False),))
-        return self.settle_text(line, line.text, customs, bare=is_bare(line))
+            settled = self._settle_item(line, (), customs, read=False)
+            return Settlement((settled,), self._name_problems(settled, customs))
+        return self.settle_text(line, line.text, customs, bare=self.says_its_text(line, customs))
+
+    def says_its_text(self, line: Line, customs: Customs) -> bool:
+        """Tell whether a line says no more than its text: it has no fields, or those, all of them,
+        that its text reads as. So a card keeps what was assumed for it after it was read to fields.
+        """
+        if line.text is None or is_bare(line):
+            return line.text is not None
+        items = self._reader.read_line(line.text, customs.system, customs.language).items
+        return len(items) == 1 and items[0].line == line
 
     def settle_text(self, line: Line, text: str, customs: Customs, *, bare: bool) -> Settlement:
         """Read a line's text and weigh every item; ``bare``: the line is text and nothing else."""
@@ -181,6 +191,15 @@ class Settler:
         if bare or line.ingredient is None or settled[0].code is None:
             return Settlement(settled, read.problems)
         return Settlement(settled, tuple(p for p in read.problems if p.code not in _OF_NAMES))
+
+    def _name_problems(self, settled: Settled, customs: Customs) -> tuple[Problem, ...]:
+        """Say of a name in a field what reading says of it in a text: that no table knows it, and
+        which names are near."""
+        name = settled.line.ingredient
+        if settled.code is not None or not name:
+            return ()
+        read = self._reader.read_line(name, customs.system, customs.language)
+        return tuple(Problem(p.code, p.detail) for p in read.problems if p.code == "unknown-ingredient")
 
     def _find(self, line: Line, customs: Customs) -> tuple[str | None, NameRow | None]:
         """Find the ingredient that a line names, as a code or by any name."""
