@@ -170,7 +170,7 @@ class Picker:
             return Picked(held)
         rivals = [s for s in ("unpacked", "", *shelves) if s != state and "+" not in s]
         other = _first(shelves, rivals, read)
-        if other is None:
+        if other is None or other[1].value == held.value:
             return Picked(held)
         detail = f"not said; taken {state}, as it usually is, against {other[0] or 'plain'}"
         return Picked(held, (), (Unsaid("usual-state", "state", state, other[1], detail),))
@@ -197,8 +197,10 @@ class Picker:
         other = next((held for held in readings if held.value != picked.held.value), None)
         if other is None:
             return picked
-        detail = f"no size said; taken as {SIZES[0]}, against another size"
-        unsaid = Unsaid("size-not-said", "state", SIZES[0], other, detail)
+        middle = _first(shelves, (SIZES[0],), read)
+        taken = SIZES[0] if middle is None or middle[1].value == picked.held.value else "usual"
+        detail = f"no size said; taken as {taken}, against another size"
+        unsaid = Unsaid("size-not-said", "state", taken, other, detail)
         return Picked(picked.held, (*picked.widened_by, *readings), (*picked.unsaid, unsaid))
 
     def _sizes(self, shelves: Shelves, state: str) -> list[str]:

@@ -2,7 +2,8 @@
 
 A ``Shelf`` holds what is known of one ingredient in one state: masses by measure, and its volume
 rows by size, so that any other volume takes the density of the row nearest in size (a spoon's
-weight says more about a spoon than a cup's does: they disagree in USDA's own tables).
+weight says more about a spoon than a cup's does: they disagree in USDA's own tables). A dash has no
+settled size, so that its weight tells a density only where nothing else does.
 """
 
 from __future__ import annotations
@@ -88,12 +89,11 @@ def _shelf(state: str, rows: Iterable[WeightRow], measures: Measures) -> Shelf:
     for row in rows:
         by_measure[row.measure].append(row)
     held = {code: _held(several) for code, several in by_measure.items()}
-    volumes = tuple(
-        _per_millilitre(one, measures.by_code[code])
-        for code, one in held.items()
-        if measures.by_code[code].kind == "volume"
-    )
-    return Shelf(state, held, volumes)
+    sizes = [(measures.by_code[code], one) for code, one in held.items()]
+    volumes = [(unit, one) for unit, one in sizes if unit.kind == "volume"]
+    settled = [(unit, one) for unit, one in volumes if unit.low == unit.high]
+    by_size = tuple(_per_millilitre(one, unit) for unit, one in settled or volumes)
+    return Shelf(state, held, by_size)
 
 
 def stock_shelves(cupboard: Cupboard, measures: Measures) -> dict[str, Shelves]:

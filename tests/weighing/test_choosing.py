@@ -179,6 +179,13 @@ def test_a_contested_spoon_widens_the_band(kitchen: Kitchen) -> None:
     assert found.high >= 17.7, "5/8 of a fluid ounce, 17.76 mL"
 
 
+def test_a_dash_tells_no_density(kitchen: Kitchen) -> None:
+    """Source: Cocroft's table: four saltspoons make a teaspoon; USDA SR NDB 02047: salt, tsp 6 g. The
+    same entry's dash of 0.4 g is a nominal figure, half of what an eighth of its teaspoon weighs."""
+    assert grams(kitchen, "1 saltspoon salt", measures="us").value == pytest.approx(1.5, abs=0.01)
+    assert grams(kitchen, "1 dash salt", measures="us").value == pytest.approx(0.4, abs=0.01)
+
+
 def test_a_form_without_a_row_goes_by_its_kin_and_says_so(kitchen: Kitchen) -> None:
     found = weigh(kitchen, line(1, "cup", "walnuts", state=("sliced",)), measures="us")
     taken = found.lines[0].grams
@@ -325,3 +332,11 @@ def test_an_unknown_ingredient_with_a_written_mass_weighs(kitchen: Kitchen) -> N
     assert found.lines[0].grams is not None
     assert found.lines[0].grams.value == 30
     assert found.complete
+
+
+def test_an_unknown_name_in_a_field_is_a_problem_as_in_a_text(kitchen: Kitchen) -> None:
+    for only in (line(1, "cup", "granulatd sugr"), "1 cup granulatd sugr"):
+        found = weigh(kitchen, only, measures="us")
+        assert found.lines[0].reason == "unknown-ingredient"
+        assert [(p.code, p.line) for p in found.problems] == [("unknown-ingredient", HERE)]
+        assert "sugar" in found.problems[0].detail, "the nearest known name is offered, and not taken"
