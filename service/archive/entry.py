@@ -7,105 +7,95 @@ kept as notes; what else it has is told as not taken.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping
-from typing import Any
+from dataclasses import dataclass, replace
 
-from schemas.formula import LANGUAGE, load
-from schemas.lines import LONGEST_NAME
-from service.archive.recipe import Card, is_recipe, read_recipe
-from service.domain.formula import LONGEST_LINE, MOST_LINES, SYSTEMS, Formula
-from service.domain.reading import Problem
-from service.errors import Fault, Invalid
+from schemas.card import load_card
+from schemas.formula import commas_assumed, dump, load
+from schemas.json_in import Json
+from service.archive.recipe import is_recipe, read_recipe
+from service.domain.formula import MOST_COMPONENTS, MOST_LINES, Formula, Line
+from service.domain.reading import Card, Problem
+from service.domain.weighed import Assumption
 from service.kitchen import Kitchen
 from service.reading.card import read_card
 
+#: Characters of a line, and the amount, below which no bound of a formula can be met.
+_SHORT, _USUAL = 100, 10_000
 _OWN = frozenset(("title", "lines", "method", "measures", "language"))
 
 
-def read_entry(document: Mapping[str, Any], kitchen: Kitchen) -> tuple[Formula, tuple[Problem, ...]]:
-    """Read a record. Gives the formula and what was not understood. Raises: Invalid."""
-    if "lines" in document:
-        card = _card(document)
-        _hold_to_bounds(card, "/title", "/lines")
-        return _read(card, _not_taken(document), kitchen)
-    if is_recipe(document):
-        card = read_recipe(document)
-        _hold_to_bounds(card, "/name", "/recipeIngredient")
-        return _read(card, (), kitchen)
-    return load(document, kitchen.vocabulary), ()
-
-
-def _read(
-    card: Card, problems: tuple[Problem, ...], kitchen: Kitchen
-) -> tuple[Formula, tuple[Problem, ...]]:
-    read = read_card(card, kitchen.reader)
-    return read.formula, problems + read.problems
-
-
-def _card(document: Mapping[str, Any]) -> Card:
-    """Take a card's members. Raises: Invalid, with every fault."""
-    faults = [*_shape_faults(document)]
-    if faults:
-        raise Invalid("this is not a card that can be read", faults=tuple(faults))
-    method = document.get("method") or ()
-    notes = (
-        f"{name}: {value}"
-        for name, value in document.items()
-        if name not in _OWN and isinstance(value, str) and value.strip()
-    )
-    return Card(
-        title=document["title"].strip(),
-        lines=tuple(document["lines"]),
-        method=(method,) if isinstance(method, str) else tuple(method),
-        notes=tuple(notes),
-        measures=document.get("measures"),
-        language=document.get("language"),
-    )
-
-
-def _shape_faults(document: Mapping[str, Any]) -> Iterator[Fault]:
-    title, lines = document.get("title"), document["lines"]
-    if not isinstance(title, str) or not title.strip():
-        yield Fault("required", "a card needs its title as text", pointer="/title")
-    if not isinstance(lines, list) or not lines:
-        yield Fault("required", "a card needs its lines, a list of texts", pointer="/lines")
-    for position, line in enumerate(lines if isinstance(lines, list) else ()):
-        if not isinstance(line, str):
-            yield Fault("type", "a line is text", pointer=f"/lines/{position}")
-    method = document.get("method")
-    several = method if isinstance(method, list) else [method]
-    if method is not None and not all(isinstance(step, str) for step in several):
-        yield Fault("type", "the method is a text or a list of texts", pointer="/method")
-    if document.get("measures", "us") not in SYSTEMS:
-        yield Fault("unknown-value", f"one of {', '.join(SYSTEMS)} is expected", pointer="/measures")
-    language = document.get("language", "en")
-    if not isinstance(language, str) or not re.match(LANGUAGE, language):
-        yield Fault("not-understood", "a language tag (BCP 47) is expected", pointer="/language")
-
-
-def _hold_to_bounds(card: Card, title: str, lines: str) -> None:
-    """Hold a card to the bounds of a formula (contract, section 3), under its members' pointers.
-
-    Raises: Invalid, with every fault.
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A record as read. ``assumptions`` are those of reading that weighing does not come upon again
+    (how hot a "hot oven" is); ``problems`` tell what was not understood, by pointers into the record.
     """
-    faults = []
-    if len(card.title) > LONGEST_NAME:
-        faults.append(Fault("too-long", f"at most {LONGEST_NAME} characters are allowed", title))
-    if len(card.lines) > MOST_LINES:
-        faults.append(Fault("too-many", f"at most {MOST_LINES} lines are allowed", lines))
-    for position, line in enumerate(card.lines):
-        if len(line) > LONGEST_LINE:
-            detail = f"at most {LONGEST_LINE} characters are allowed"
-            faults.append(Fault("too-long", detail, f"{lines}/{position}"))
-    if faults:
-        raise Invalid("the card is beyond the bounds", faults=tuple(faults))
+
+    formula: Formula
+    assumptions: tuple[Assumption, ...] = ()
+    problems: tuple[Problem, ...] = ()
 
 
-def _not_taken(document: Mapping[str, Any]) -> tuple[Problem, ...]:
-    """Say which members of a card were not taken: those of its own that hold no text."""
-    return tuple(
-        Problem("not-taken", f"the member {name[:100]!r} is no part of a card", line=None)
-        for name, value in document.items()
-        if name not in _OWN and not isinstance(value, str)
+def read_entry(document: dict[str, Json], kitchen: Kitchen) -> Entry:
+    """Read a record. Raises: Invalid."""
+    if "lines" in document:
+        card, rest = _card(document)
+        return _read(card, rest, kitchen)
+    if is_recipe(document):
+        return _read(read_recipe(document), (), kitchen)
+    return Entry(load(document, kitchen.vocabulary), commas_assumed(document))
+
+
+def _read(card: Card, problems: tuple[Problem, ...], kitchen: Kitchen) -> Entry:
+    read = read_card(card, kitchen.reader)
+    if not _surely_fits(read.formula):  # what comes out must go back in
+        load(dump(read.formula), kitchen.vocabulary)
+    assumptions = tuple(
+        Assumption(
+            one.assumed.code, one.pointer, one.assumed.part, one.assumed.value, None, one.assumed.detail
+        )
+        for one in read.assumptions
+        if not one.pointer.startswith("/components/")
     )
+    return Entry(read.formula, assumptions, problems + read.problems)
+
+
+def _surely_fits(formula: Formula) -> bool:
+    """Tell of a usual card in a moment that it reads to a formula within the bounds; ``False`` says
+    only that it is worth a closer look. A test holds it against the schema."""
+    lines = [line for component in formula.components for line in component.ingredients]
+    lines += [other for line in lines for other in line.alternatives]
+    names = [component.name or "" for component in formula.components]
+    return (
+        not formula.pans
+        and formula.yields is None
+        and 0 < len(lines) <= MOST_LINES
+        and len(names) <= MOST_COMPONENTS
+        and all(len(name) <= _SHORT for name in names)
+        and all(_is_usual(line) for line in lines)
+    )
+
+
+def _is_usual(line: Line) -> bool:
+    """Tell whether a line is short and its amounts are those of a kitchen."""
+    amounts = (line.quantity, line.equivalent.quantity if line.equivalent else None)
+    said = line.text or line.ingredient or ""
+    return 0 < len(said) <= _SHORT and all(
+        amount is None or (amount.low > 0 and amount.high <= _USUAL) for amount in amounts
+    )
+
+
+def _card(document: dict[str, Json]) -> tuple[Card, tuple[Problem, ...]]:
+    """Take a card's members; the rest become notes, or are told as not taken. Raises: Invalid."""
+    rest = {name: value for name, value in document.items() if name not in _OWN}
+    card = load_card({name: value for name, value in document.items() if name in _OWN})
+    notes = tuple(f"{name}: {value}" for name, value in rest.items() if _is_said(value))
+    problems = tuple(
+        Problem("not-taken", f"the member {name[:100]!r} is no part of a card")
+        for name, value in rest.items()
+        if not isinstance(value, str)
+    )
+    return replace(card, notes=notes) if notes else card, problems
+
+
+def _is_said(value: Json) -> bool:
+    return isinstance(value, str) and bool(value.strip())

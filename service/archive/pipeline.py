@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import orjson
@@ -17,15 +17,15 @@ from schemas.answers import document_of
 from schemas.formula import dump
 from schemas.json_in import read_json
 from service.archive.counts import Counts
-from service.archive.entry import read_entry
+from service.archive.entry import Entry, read_entry
 from service.archive.records import LARGEST_RECORD
 from service.domain.changes import NO_CHANGES, Changes
-from service.domain.formula import Formula
 from service.domain.reading import Problem
-from service.domain.weighed import Weighed
+from service.domain.weighed import Assumption, Weighed
 from service.errors import NotUnderstood, TarebookError, TooLarge
 from service.kitchen import Kitchen
 from service.views.registry import all_views
+from service.views.weights import rounded
 from service.views.work import Work
 
 LOG = logging.getLogger(__name__)
@@ -65,9 +65,9 @@ def answer(number: int, raw: bytes, asked: Asked, kitchen: Kitchen) -> tuple[byt
     """Answer one record; give the line and its tally."""
     counts = Counts(records=1)
     try:
-        formula, problems = _read(raw, kitchen)
-        work = Work(kitchen, formula, asked.changes)
-        body = _converted(work, problems, asked)
+        entry = _read(raw, kitchen)
+        work = Work(kitchen, entry.formula, asked.changes)
+        body = _converted(work, entry, asked)
         _tally(work.weighed, counts)
     except TarebookError as refusal:
         body = _refused(refusal)
@@ -81,7 +81,7 @@ def answer(number: int, raw: bytes, asked: Asked, kitchen: Kitchen) -> tuple[byt
     return orjson.dumps({"record": number, **body}, option=orjson.OPT_APPEND_NEWLINE), counts
 
 
-def _read(raw: bytes, kitchen: Kitchen) -> tuple[Formula, tuple[Problem, ...]]:
+def _read(raw: bytes, kitchen: Kitchen) -> Entry:
     """Read a record's bytes. Raises: TarebookError."""
     if len(raw) > LARGEST_RECORD:
         raise TooLarge(f"a record holds at most {LARGEST_RECORD} bytes")
@@ -91,18 +91,29 @@ def _read(raw: bytes, kitchen: Kitchen) -> tuple[Formula, tuple[Problem, ...]]:
     return read_entry(document, kitchen)
 
 
-def _converted(work: Work, problems: tuple[Problem, ...], asked: Asked) -> dict[str, Any]:
+def _converted(work: Work, entry: Entry, asked: Asked) -> dict[str, Any]:
     """Answer a record that was read. Raises: TarebookError, where not even weighing is possible."""
-    weighed = work.weighed
-    found = [*problems, *weighed.problems]
+    found = [*entry.problems, *_not_told(work.problems, entry.problems)]
     views = {name: _view(name, work, asked, found) for name in asked.views}
-    whole = weighed.complete and all(problem.code in _TOLD for problem in found)
+    whole = work.weighed.complete and all(problem.code in _TOLD for problem in found)
     return {
         "status": "converted" if whole else "partial",
-        "formula": dump(weighed.formula),
+        "formula": dump(work.changed.formula),
+        "assumptions": [_assumption(one) for one in (*entry.assumptions, *work.assumptions)],
         "problems": [document_of(problem) for problem in found],
         **views,
     }
+
+
+def _assumption(one: Assumption) -> dict[str, Any]:
+    worth = None if one.grams is None else rounded(one.grams)
+    return document_of(replace(one, grams=worth))
+
+
+def _not_told(found: Iterable[Problem], told: Iterable[Problem]) -> Iterator[Problem]:
+    """Give the problems that reading has not told already, under the card's own pointers."""
+    known = {(problem.code, problem.detail) for problem in told}
+    return (problem for problem in found if (problem.code, problem.detail) not in known)
 
 
 def _view(name: str, work: Work, asked: Asked, found: list[Problem]) -> Any:
@@ -119,6 +130,7 @@ def _refused(refusal: TarebookError) -> dict[str, Any]:
     return {
         "status": "refused",
         "formula": None,
+        "assumptions": [],
         "problems": [document_of(problem) for problem in _problems_of(refusal)],
     }
 

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from schemas.lines import LONGEST_NAME
+from service.domain.formula import LONGEST_LINE, MOST_LINES
+from service.domain.reading import Card
 from service.errors import Fault, Invalid
 
 #: Words beside which a number in ``recipeYield`` counts portions.
@@ -20,19 +22,6 @@ _PORTION_WORDS = frozenset(
 )
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 _FIRST_NUMBER = re.compile(r"(?<![\w.,/])(\d{1,6})(?![\w.,/])")
-
-
-@dataclass(frozen=True, slots=True)
-class Card:
-    """A card as it stands: a title, ingredient lines and a method, all as text."""
-
-    title: str
-    lines: tuple[str, ...]
-    method: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
-    portions: Fraction | None = None
-    measures: str | None = None
-    language: str | None = None
 
 
 def is_recipe(document: Mapping[str, object]) -> bool:
@@ -48,13 +37,15 @@ def read_recipe(document: Mapping[str, object]) -> Card:
     if faults:
         raise Invalid("this is not a Recipe that can be read", faults=tuple(faults))
     lines = tuple(text for text in _texts(recipe.get("recipeIngredient", recipe.get("ingredients"))))
-    about = recipe.get("description")
+    said = recipe.get("recipeYield", recipe.get("yield"))
+    portions = _portions(said)
+    about = [recipe.get("description"), *([] if portions is not None else _several(said))]
     return Card(
         title=str(recipe["name"]).strip(),
         lines=lines,
         method=tuple(_steps(recipe.get("recipeInstructions"))),
-        notes=(about.strip(),) if isinstance(about, str) and about.strip() else (),
-        portions=_portions(recipe.get("recipeYield", recipe.get("yield"))),
+        notes=tuple(_texts(about)),
+        portions=portions,
         language=_language(recipe.get("inLanguage")),
     )
 
@@ -86,13 +77,24 @@ def _faults(pointer: str, recipe: Mapping[str, object]) -> Iterator[Fault]:
     name = recipe.get("name")
     if not isinstance(name, str) or not name.strip():
         yield Fault("required", "a Recipe needs its name as text", pointer=f"{pointer}/name")
+    elif len(name.strip()) > LONGEST_NAME:
+        yield _too_long(LONGEST_NAME, f"{pointer}/name")
     member = "recipeIngredient" if "recipeIngredient" in recipe else "ingredients"
     if member not in recipe:
         yield Fault("required", "a Recipe needs recipeIngredient", pointer=f"{pointer}/recipeIngredient")
-    for position, line in enumerate(_several(recipe.get(member))):
+    lines = _several(recipe.get(member))
+    if len(lines) > MOST_LINES:
+        yield Fault("too-many", f"at most {MOST_LINES} lines are allowed", pointer=f"{pointer}/{member}")
+    for position, line in enumerate(lines):
+        place = f"{pointer}/{member}/{position}"
         if not isinstance(line, str):
-            place = f"{pointer}/{member}/{position}"
             yield Fault("type", "an ingredient line is text", pointer=place)
+        elif len(line) > LONGEST_LINE:
+            yield _too_long(LONGEST_LINE, place)
+
+
+def _too_long(most: int, pointer: str) -> Fault:
+    return Fault("too-long", f"at most {most} characters are allowed", pointer=pointer)
 
 
 def _texts(value: object) -> Iterator[str]:

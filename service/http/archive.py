@@ -21,6 +21,7 @@ from service.archive.pipeline import Asked, answers
 from service.archive.records import read_records
 from service.domain.formula import Formula
 from service.domain.reading import Problem
+from service.domain.weighed import Assumption
 from service.errors import Fault, Invalid, StoreFull, TooManyRequests, UnsupportedMedia
 from service.http.answering import representation
 from service.http.desk import Desk, desk
@@ -45,6 +46,7 @@ class ArchiveLine:
     record: int
     status: str
     formula: Formula | None
+    assumptions: tuple[Assumption, ...]
     problems: tuple[Problem, ...]
 
 

@@ -73,7 +73,7 @@ def sent_formula(*media: str) -> Sent:
     if request.mimetype == RECIPE:
         if not isinstance(document, dict):
             raise Invalid(faults=(Fault("type", "An object is expected.", pointer=""),))
-        return read(_card_of_recipe(document))
+        return read(read_recipe(document))
     return formula_of(document)
 
 
@@ -97,16 +97,6 @@ def _opened(envelope: dict[str, Json]) -> Sent:
         raise Invalid(refusal.detail, faults=faults) from None
     name = envelope.get("id")
     return replace(sent, id=name if isinstance(name, str) else None)
-
-
-def _card_of_recipe(recipe: dict[str, Json]) -> Card:
-    """Read a schema.org Recipe as a card. Raises: Invalid."""
-    read_as = read_recipe(recipe)
-    card = Card(
-        read_as.title, read_as.lines, read_as.method, read_as.notes, read_as.portions,
-        read_as.measures, read_as.language,
-    )  # fmt: skip
-    return hold_to_bounds(card)
 
 
 def sent_card() -> Card:

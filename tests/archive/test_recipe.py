@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from service.archive.recipe import Card, is_recipe, read_recipe
+from service.archive.recipe import is_recipe, read_recipe
+from service.domain.reading import Card
 from service.errors import Invalid
 
 PLAIN: dict[str, Any] = {
