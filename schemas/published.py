@@ -102,8 +102,8 @@ class _Published:
         if isinstance(field, Whole):
             return {"minimum": 1, "maximum": field.most}
         if isinstance(field, Several):
-            bounds = {"minItems": field.least or None, "maxItems": field.most}
-            return {name: bound for name, bound in bounds.items() if bound is not None}
+            lists: dict[str, int | None] = {"minItems": field.least or None, "maxItems": field.most}
+            return {name: bound for name, bound in lists.items() if bound is not None}
         return self.by_table(field)
 
     def by_table(self, field: fields.Field[Any]) -> JsonSchema:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -11,7 +10,6 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import settings
-from werkzeug.test import TestResponse
 
 from service.http.app import create_app
 from service.http.book import load_book
@@ -26,7 +24,10 @@ DEMO = ROOT / "deploy" / "demo"
 #: When the tests' service believes that it is.
 NOW = "2026-03-01T08:00:00Z"
 
-App = Callable[..., Flask]
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Name the marks of our tests."""
+    config.addinivalue_line("markers", "stores: a test of a refusal that stores something first")
 
 
 @pytest.fixture(scope="session")
@@ -36,7 +37,7 @@ def kitchen() -> Kitchen:
 
 
 @pytest.fixture
-def make_app(tmp_path: Path, kitchen: Kitchen) -> Iterator[App]:
+def make_app(tmp_path: Path, kitchen: Kitchen) -> Iterator[Callable[..., Flask]]:
     """Make an app on a fresh store, its config as told."""
     made: list[Flask] = []
 
@@ -51,7 +52,7 @@ def make_app(tmp_path: Path, kitchen: Kitchen) -> Iterator[App]:
 
 
 @pytest.fixture
-def app(make_app: App) -> Flask:
+def app(make_app: Callable[..., Flask]) -> Flask:
     """An app on a fresh store."""
     return make_app()
 
@@ -70,37 +71,3 @@ def book(tmp_path_factory: pytest.TempPathFactory, kitchen: Kitchen) -> Iterator
     assert {what for _, what in load_book(app, DEMO)} == {"stored"}
     yield app.test_client()
     app.extensions["tarebook"].shelf.close()
-
-
-def assert_problem(
-    response: TestResponse,
-    status: int,
-    slug: str,
-    *,
-    pointers: set[str] | None = None,
-    parameters: set[str] | None = None,
-) -> dict[str, Any]:
-    """Hold a refusal to the shape of a problem document (RFC 9457, section 3) and give it."""
-    assert response.status_code == status, response.get_data(as_text=True)
-    assert response.content_type == "application/problem+json"
-    problem: dict[str, Any] = json.loads(response.get_data())
-    assert problem["type"] == f"/problems/{slug}"
-    assert problem["status"] == status
-    assert isinstance(problem["title"], str)
-    assert problem["title"]
-    assert isinstance(problem["detail"], str)
-    assert problem["detail"]
-    assert problem["instance"] == response.request.path
-    errors = problem.get("errors", [])
-    for error in errors:
-        assert ("pointer" in error) != ("parameter" in error)
-        assert error["code"]
-        assert error["detail"]
-    if pointers is not None:
-        assert {error.get("pointer") for error in errors} == pointers
-    if parameters is not None:
-        assert {error.get("parameter") for error in errors} == parameters
-    said = response.get_data(as_text=True)
-    for word in ("Traceback", "sqlite", "SELECT", str(ROOT), ".py"):
-        assert word not in said
-    return problem
