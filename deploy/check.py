@@ -20,10 +20,10 @@ PORT = os.environ["TAREBOOK_PORT"]
 AT = f"http://127.0.0.1:{PORT}"
 PATIENCE = 30.0
 
-CARD = """Tea Urn Sponge
+CARD = """Tea Urn White Cake
 2 ¼ cups sifted cake flour
 1 ½ cups sugar
-1 tablespoon baking powder
+2 ½ teaspoons baking powder
 ½ teaspoon salt
 ½ cup butter, melted
 1 cup milk
@@ -31,6 +31,7 @@ Whites 4 eggs
 ½ cup walnut meats, chopped
 Bake in a moderate oven.
 """
+STORED = "/v1/formulas/tea-urn-white-cake"
 BROKEN = '{"title": "No lines at all"}'
 
 
@@ -76,7 +77,7 @@ def expect(what: str, holds: bool) -> None:
 def weigh() -> None:
     """Store the card and print what its lines weigh."""
     stored = json.loads(ask("/v1/formulas", CARD, "text/plain; charset=utf-8", 201))
-    weights = json.loads(ask(f"/v1/formulas/{stored['id']}/weights"))
+    weights = json.loads(ask(f"{STORED}/weights"))
     expect("every line of the card weighs", weights["complete"])
     print(f"{stored['formula']['name']} (version {stored['version']}), weighed:")
     for line in weights["lines"]:
@@ -88,22 +89,23 @@ def weigh() -> None:
 
 def check_and_label() -> None:
     """Print findings and allergens."""
-    findings = json.loads(ask("/v1/formulas/tea-urn-sponge/findings"))
+    findings = json.loads(ask(f"{STORED}/findings"))
     print(f"findings: {findings['verdict']}, class {findings['class']}")
     for finding in findings["findings"]:
         print(f"  {finding['severity']} {finding['rule']}: {finding['message']}")
     for market in ("eu", "us"):
-        answer = json.loads(ask(f"/v1/formulas/tea-urn-sponge/allergens?market={market}"))
+        answer = json.loads(ask(f"{STORED}/allergens?market={market}"))
         names = ", ".join(entry["declare_as"] for entry in answer["contains"])
         expect(f"the walnuts are declared for {market}", "walnut" in names.lower())
-        print(f"allergens ({market}): contains {names}; complete: {answer['complete']}")
+        hidden = ", ".join(entry["declare_as"] for entry in answer["undetermined"]) or "nothing"
+        print(f"allergens ({market}): contains {names}; undetermined: {hidden}")
 
 
 def change() -> None:
     """Print the formula scaled by the eggs at hand, and in grams."""
-    scaled = json.loads(ask("/v1/formulas/tea-urn-sponge/scaled?factor=1/2"))
+    scaled = json.loads(ask(f"{STORED}/scaled?factor=1/2"))
     print(f"scaled by 1/2: drift factor {scaled['drift']['factor']}")
-    converted = json.loads(ask("/v1/formulas/tea-urn-sponge/converted?measures=metric&as=mass"))
+    converted = json.loads(ask(f"{STORED}/converted?measures=metric&as=mass"))
     ask("/v1/weights", json.dumps(converted["formula"]))
     print("converted to grams, and the answer goes back in")
 
