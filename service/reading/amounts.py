@@ -56,6 +56,11 @@ def _ratio(numerator: int, denominator: int) -> Fraction:
     return Fraction(numerator, denominator)
 
 
+def _is_share(word: Word) -> bool:
+    """Tell whether a word is a share by itself: "half", but not "halves"."""
+    return word.key in SHARE_WORDS and not word.text.endswith(("s", "S"))
+
+
 class Numbers:
     """Reads numbers from the words of one line. ``english``: whether a comma groups thousands."""
 
@@ -71,7 +76,7 @@ class Numbers:
             return True
         if word.kind != LETTERS:
             return False
-        if word.key in NUMBER_WORDS or word.key in SHARE_WORDS or self._article(at):
+        if word.key in NUMBER_WORDS or _is_share(word) or self._article(at):
             return True
         if word.key != "between" or at + 1 >= self.count:
             return False
@@ -230,7 +235,7 @@ class Numbers:
             if key == DOZEN:
                 return Amount(Fraction(12), Fraction(12), at + 1)
             return self._finish(_ratio(1, SHARE_WORDS[key]), at + 1)
-        if key in SHARE_WORDS:
+        if _is_share(self.words[at]):
             return self._finish(_ratio(1, SHARE_WORDS[key]), at + 1)
         if key in NUMBER_WORDS:
             value, stop = NUMBER_WORDS[key], at + 1
@@ -255,9 +260,8 @@ class Numbers:
                     return added
                 if word.key == DOZEN and word.gap in ("", "-"):
                     return Amount(value * 12, value * 12, stop + 1)
-                if word.key in ARTICLES and word.gap == "" and stop + 1 < self.count:
-                    if self.words[stop + 1].key == DOZEN and value < 1:
-                        return Amount(value * 12, value * 12, stop + 2)
+                if self._article(stop) and value < 1 and self.words[stop + 1].key == DOZEN:
+                    return Amount(value * 12, value * 12, stop + 2)
         return Amount(value, value, stop)
 
     def _and_share(self, value: Fraction, stop: int) -> Amount | None:

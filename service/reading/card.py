@@ -14,12 +14,13 @@ from typing import Protocol
 from service.domain.formula import LONGEST_LINE, Component, Formula, Line, Yield, pointer_of
 from service.domain.quantity import Quantity
 from service.domain.reading import Assumed, Card, CardAssumed, Problem, Reading, ReadLine
-from service.reading.method import MethodRead, MethodReader
+from service.reading.method import MethodRead
 from service.reading.reader import Reader
 from service.reading.scan import DIGITS, scan
 
 USUAL_MEASURES = "us"
 USUAL_LANGUAGE = "en"
+MOST_DIGITS = 6
 PORTION_WORDS = frozenset(("serve", "servings"))
 
 
@@ -67,12 +68,12 @@ class _CardReader:
         at = 0
         while at < len(lines):
             at = self._take(lines, at)
-        method = MethodReader(self.reader.cupboard).read(self.card.method)
+        method = self.reader.methods.read(self.card.method)
         parts = [part for part in self.parts if part.lines or part.name] or self.parts
         return Reading(
             formula=self._formula(parts, method),
             lines=tuple(lines),
-            assumptions=tuple([*_assumptions(parts), *(CardAssumed(*one) for one in method.assumed)]),
+            assumptions=(*_assumptions(parts), *(CardAssumed(*one) for one in method.assumed)),
             problems=tuple(self.problems),
         )
 
@@ -110,9 +111,9 @@ class _CardReader:
             return
         self.notes.append(text)
         words, _ = scan(text)
-        if len(words) == 2 and words[0].key in PORTION_WORDS and words[1].kind == DIGITS:
-            if self.portions is None and 0 < int(words[1].text[:6]):
-                self.portions = Fraction(int(words[1].text[:6]))
+        counts = len(words) == 2 and words[0].key in PORTION_WORDS and words[1].kind == DIGITS
+        if counts and self.portions is None and 0 < len(words[1].text) <= MOST_DIGITS:
+            self.portions = Fraction(int(words[1].text)) or None
 
     def _role(self, name: str) -> str | None:
         """Tell a component's role by the last known word of its heading."""

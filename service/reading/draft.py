@@ -41,7 +41,7 @@ class Measure:
     each: bool = False
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Draft:
     """One thing to weigh, as far as it has been read.
 
@@ -50,7 +50,6 @@ class Draft:
     which one amount is divided or for each of which it counts.
     """
 
-    start: int
     quantity: Quantity | None = None
     amount_written: bool = False
     unit: Unit | None = None
@@ -63,7 +62,6 @@ class Draft:
     name_to: int = -1
     unread: list[int] = field(default_factory=list)
     unknown: str | None = None
-    settled: bool = False
     equivalent: Measure | None = None
     optional: bool | None = None
     notes: list[str] = field(default_factory=list)
@@ -73,8 +71,6 @@ class Draft:
     each: bool = False
     leader: Draft | None = None
     inherits: bool = False
-    mixed_with: list[Draft] = field(default_factory=list)
-    stop: int = -1
 
     @property
     def named(self) -> bool:
@@ -149,7 +145,7 @@ def _line(draft: Draft, use: PartUse | None, shelf: Shelf, text: str | None) -> 
     code = row.code if row else shelf.implied(part) if draft.unknown is None else None
     assumed = draft.assumed
     if row is not None and row.instead:
-        assumed = [*assumed, _ambiguous(row, draft.name_text)]
+        assumed = [*assumed, ambiguous(row, draft.name_text)]
     uses = draft.states if use is None else [*use.states, *draft.states]
     states: tuple[str, ...] = ()
     notes = draft.notes
@@ -167,7 +163,8 @@ def _line(draft: Draft, use: PartUse | None, shelf: Shelf, text: str | None) -> 
     return Settled(line, tuple(assumed), name)
 
 
-def _ambiguous(row: NameRow, written: str) -> Assumed:
+def ambiguous(row: NameRow, written: str) -> Assumed:
+    """Say that a name may mean other things too."""
     return Assumed(
         "ambiguous-name", "ingredient", row.code, row.instead, f"“{written}” may mean several things"
     )

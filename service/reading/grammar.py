@@ -59,3 +59,9 @@ SMALL = (
     | TAILS
     | frozenset(LEVEL_WORDS)
 )
+#: Words before which an amount is complete: nothing more is named in its clause.
+ENDERS = TAILS | {EACH, OR} | OPTIONAL | ADDS | LESS
+#: Words that tie parts together and say nothing themselves.
+TYING = (JOINTS | ABOUT | ADDS) - {"from", "per"}
+#: Words after a part that show that it is meant: "whites of", "rind and".
+AFTER_PARTS = TAILS | ARTICLES | ADDS | {"of", OR}

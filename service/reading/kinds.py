@@ -9,7 +9,7 @@ from service.reading.scan import LETTERS
 MOST_HEADING_WORDS = 8
 
 
-def kind_of(text: str, scanner: LineScanner) -> str:
+def kind_of(scanner: LineScanner) -> str:
     """Give ``ingredient``, ``heading`` or ``remark``. A line without a word is a remark."""
     words, after = scanner.words, scanner.after
     if not words:

@@ -22,6 +22,8 @@ MEASURING = frozenset(("mass", "volume", "count", "percent"))
 NUMBERS = frozenset(("each", "dozen", "half_dozen", "half", "quarter", "pair", "score"))
 LONGEST_QUERY = 60
 LEAST_LIKENESS = 0.34
+MOST_NEAR = 3
+MOST_SUGGESTED = 1024
 
 
 class Found:
@@ -63,6 +65,7 @@ class Lexicon:
         self.longest: dict[str, int] = {}
         self._comma_names: set[str] = set()
         self._signs: dict[str, Unit] = {}
+        self._near: dict[str, tuple[str, ...]] = {}
         self._add_names(language)
         self._add_states_and_parts()
         self._add_units()
@@ -194,9 +197,17 @@ class Lexicon:
                     index[gram].append(key)
         return index
 
-    def nearest(self, name: str, most: int = 3) -> tuple[str, ...]:
+    def nearest(self, name: str) -> tuple[str, ...]:
         """Give the known names that look most like a name, best first: suggestions, no more."""
         key = key_of(name[:LONGEST_QUERY])
+        found = self._near.get(key)
+        if found is None:
+            if len(self._near) >= MOST_SUGGESTED:
+                self._near.clear()
+            found = self._near[key] = self._look_alikes(key)
+        return found
+
+    def _look_alikes(self, key: str) -> tuple[str, ...]:
         own = _grams_of(key)
         shared: Counter[str] = Counter()
         for gram in own:
@@ -211,7 +222,7 @@ class Lexicon:
             row = self.phrases[other].name
             if row is not None and row.code not in names:
                 names.append(row.code)
-        return tuple(names[:most])
+        return tuple(names[:MOST_NEAR])
 
 
 def _grams_of(key: str) -> set[str]:

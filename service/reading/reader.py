@@ -11,6 +11,9 @@ from service.reading.draft import Draft, settle, settle_all
 from service.reading.kinds import kind_of
 from service.reading.lexicon import Lexicon
 from service.reading.line import LineScanner
+from service.reading.method import MethodReader
+from service.reading.plain import read_plain
+from service.reading.scan import scan
 from service.reading.shelf import Shelf
 from service.tables.cupboard import Cupboard
 from service.units.measures import Measures
@@ -27,6 +30,8 @@ class Reader:
         self.measures = measures
         self._kept: dict[tuple[str, str, str], ReadLine] = {}
         self._lexicons: dict[tuple[str, str], tuple[Lexicon, Shelf]] = {}
+        #: Reads what a method says of baking.
+        self.methods = MethodReader(cupboard)
         self._tags = frozenset(row.language for rows in cupboard.names.values() for row in rows)
 
     def read_line(self, text: str, system: str = "us", language: str = "en") -> ReadLine:
@@ -57,13 +62,18 @@ class Reader:
 
     def _read(self, text: str, system: str, language: str) -> ReadLine:
         lexicon, shelf = self.lexicon(system, language)
-        scanner = LineScanner(text, lexicon, shelf, language)
-        kind = kind_of(text, scanner)
+        scanned = scan(text)
+        plain = read_plain(text, scanned, lexicon, shelf)
+        if plain is not None:
+            return plain
+        scanner = LineScanner(text, lexicon, shelf, language, scanned)
+        kind = kind_of(scanner)
         if kind != "ingredient":
             return _aside(text, kind, scanner)
         scanner.run()
         drafts = scanner.drafts
         first = drafts[0]
+        items: tuple[ReadItem, ...]
         if len(drafts) == 1 and not first.alternatives and len(first.parts) < 2:
             items = (_single(text, first, scanner, shelf),)
         else:

@@ -41,12 +41,15 @@ class Word(NamedTuple):
     gap: str
 
 
+Scanned = tuple[list[Word], str]
+
+
 @lru_cache(maxsize=8192)
 def _key(text: str) -> str:
     return fold(text)
 
 
-def scan(text: str) -> tuple[list[Word], str]:
+def scan(text: str) -> Scanned:
     """Give the words of a line and the punctuation after the last one."""
     words: list[Word] = []
     at = 0
@@ -54,10 +57,8 @@ def scan(text: str) -> tuple[list[Word], str]:
         kind = match.lastindex or 0
         start, end = match.span()
         written = match[0]
-        if start == at or (start == at + 1 and text[at] == " "):
-            gap = ""
-        else:
-            gap = text[at:start].strip(_SILENT)
+        plain = start == at or (start == at + 1 and text[at] == " ")
+        gap = "" if plain else text[at:start].strip(_SILENT)
         key = _key(written) if kind == LETTERS and end - start < LONGEST_WORD else written
         words.append(Word(kind, written, key, start, end, gap))
         at = end

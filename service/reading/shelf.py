@@ -41,8 +41,9 @@ class Shelf:
     def counts(self, row: StateRow, code: str | None, part: str | None, *, counted: bool) -> bool:
         """Tell whether a state says how the measured thing was.
 
-        Handling and form always do, size where pieces are ``counted``, but no liquid is cut or cooked into another; warmth and
-        packing do where the ingredient is weighed in that state; what was merely done never does.
+        Handling and form always do, size where pieces are ``counted``, but no liquid is cut or cooked
+        into another; warmth and packing do where the ingredient is weighed in that state; what was
+        merely done never does.
         """
         if not row.state:
             return False

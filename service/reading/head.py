@@ -1,0 +1,198 @@
+"""Read the head of a thing to weigh: everything up to and with its name."""
+
+from __future__ import annotations
+
+from service.domain.quantity import Quantity
+from service.reading import grammar
+from service.reading.lexicon import Found
+from service.reading.naming import Naming
+from service.reading.scan import SIGN
+from service.units.measures import Unit
+
+
+class Head(Naming):
+    """A line whose heads can be read, one word or phrase at a time."""
+
+    def head(self, at: int) -> int:
+        """Take what stands at a word before the name; gives the word after it."""
+        found = self.at(at)
+        if found.unit is not None:
+            after = self._unit(at, found, found.unit)
+            if after:
+                return after
+        part, name, state = found.part_length, found.name_length, found.state_length
+        if part and part >= name and self._is_part(at, found):
+            return self.take_part(at, found)
+        if name and (name > state or not self.names_at(at + state)):
+            return self.take_name(at, found)
+        if state:
+            return self.take_state(at, found, before=True)
+        return self.small_word(at) or self._head_word(at)
+
+    def _unit(self, at: int, found: Found, unit: Unit) -> int:
+        """Take a unit where one is due; 0 where none is."""
+        draft, length = self.draft, found.unit_length
+        if draft.unit is not None:
+            return self._pack(at, found, unit)
+        shorter = length < found.name_length or (length < found.state_length and draft.quantity is None)
+        if shorter:
+            return 0
+        if draft.quantity is None:
+            return self._unit_without_number(at, at + length, unit)
+        if unit.kind == "count":
+            return self._count(at, found, unit)
+        draft.unit = unit
+        return self.mark("unit", at, at + length)
+
+    def _pack(self, at: int, found: Found, unit: Unit) -> int:
+        """Keep the word for a pack whose mass is told: "7 g sachet yeast"; 0 for another word."""
+        after = at + found.unit_length
+        if unit.kind != "count" or found.name_length or found.state_length:
+            return 0
+        return self.note(at, after) if self.names_soon(after) else 0
+
+    def _unit_without_number(self, at: int, after: int, unit: Unit) -> int:
+        """Take "Pinch of salt" for one pinch; "few drops" is left to the cook; 0 for another word."""
+        draft = self.draft
+        if draft.vague and not draft.amount_written:
+            draft.notes[-1] = f"{draft.notes[-1]} {self.slice(at, after)}"
+            return self.mark("note", at, after)
+        short = after == at + 1 and len(self.words[at].text) == 1
+        if draft.amount_written or self.stops(after) or short or unit.kind == "percent":
+            return 0
+        if unit.kind == "count" and self.key(after) != "of":
+            return 0
+        draft.quantity, draft.amount_written, draft.unit = Quantity.of(1), True, unit
+        return self.mark("unit", at, after)
+
+    def _count(self, at: int, found: Found, unit: Unit) -> int:
+        """Take a counted unit: "2 sticks butter", "1 yeast cake"; "4 cloves" are the things."""
+        draft, after = self.draft, at + found.unit_length
+        if found.unit_length > 1:
+            taken = self._unit_with_its_name(at, after, unit)
+            if taken:
+                return taken
+        if self.stops(after) and not self.opens_a_name(after):
+            if found.name is not None:
+                return self.take_name(at, found)
+            if found.state_length:
+                return 0
+        elif found.state_length and not self.names_soon(after):
+            return 0
+        draft.unit = unit
+        return self.mark("unit", at, after)
+
+    def _unit_with_its_name(self, at: int, after: int, unit: Unit) -> int:
+        """Take a unit that names what it is of: "gelatine leaf"; 0 for another."""
+        first = self.words[at]
+        shorter = self.lexicon.phrases.get(first.key)
+        if shorter is None or shorter.name is None or self.names_at(after):
+            return 0
+        draft = self.draft
+        draft.unit = unit
+        draft.name, draft.name_text = shorter.name, first.text
+        draft.name_from, draft.name_to = at, at + 1
+        self.mark("ingredient", at, at + 1)
+        return self.mark("unit", at + 1, after)
+
+    def _is_part(self, at: int, found: Found) -> bool:
+        """Tell whether a part word stands for a part here, and is not a mere adjective."""
+        after = at + found.part_length
+        if after >= self.count or self.words[after].gap or self.numbers.starts(after):
+            return True
+        if self.words[after].key in grammar.AFTER_PARTS:
+            return True
+        following = self.at(after)
+        if following.name is not None:
+            return self.shelf.has_part(following.name.code, found.part or "")
+        return following.state is not None and not self.names_soon(after)
+
+    def small_word(self, at: int) -> int:
+        """Take a small word that means the same before and after a name; 0 for another."""
+        draft, key = self.draft, self.words[at].key
+        if key in grammar.LEVEL_WORDS and draft.level is None:
+            draft.level = grammar.LEVEL_WORDS[key]
+            return self.mark("level", at, at + 1)
+        if key == grammar.EACH:
+            self.each_of_all()
+            return self.joint(at, at + 1)
+        if key in grammar.OPTIONAL:
+            return self.optional(at, at + 1)
+        if key in grammar.LESS and draft.unit is not None:
+            return self._less(at)
+        return 0
+
+    def each_of_all(self) -> None:
+        """Let an amount count for each: after a list ("sugar and milk, 1 cup each") for all of it."""
+        self.draft.each = True
+        for other in reversed(self.drafts):
+            if other.amount_written:
+                break
+            self.draft.leader, self.draft.inherits = other.leader or other, True
+            if other.each:
+                break
+            other.each = True
+
+    def optional(self, at: int, after: int) -> int:
+        """Take the thing as one that may be left out."""
+        self.draft.optional = True
+        return self.mark("optional", at, after)
+
+    def _less(self, at: int) -> int:
+        """Take "less" or "less than" before an amount; without one it begins a remark."""
+        after = at + 2 if self.key(at + 1) == "than" else at + 1
+        if after < self.count and self.numbers.starts(after):
+            return self.joint(at, after)
+        return self.remark(at)
+
+    def _head_word(self, at: int) -> int:
+        """Take a small word before the name, or keep a word that no table knows."""
+        draft, word, after = self.draft, self.words[at], at + 1
+        key = word.key
+        if key in grammar.TAILS and (draft.unread or draft.parts or at):
+            return self._tail_word_in_head(at)
+        if key == grammar.OR:
+            return self._or_in_head(at)
+        if not draft.unread:
+            if key in grammar.ARTICLES:
+                return self._article(at)
+            if key in grammar.VAGUE:
+                draft.vague = True
+                return self.note(at, after)
+            if key in grammar.TYING:
+                return self.joint(at, after)
+        if word.kind == SIGN:
+            self.problem("unread-words", f"no meaning is known for “{word.text}”", at, after)
+            return after
+        draft.unread.append(at)
+        return after
+
+    def _article(self, at: int) -> int:
+        """Take "a" for one where a unit or a thing follows, else for a small word."""
+        draft, after = self.draft, at + 1
+        if draft.amount_written or after >= self.count or self.words[after].gap:
+            return self.joint(at, after)
+        if self.words[after].key in grammar.VAGUE:
+            draft.vague = True
+            return self.note(at, after + 1)
+        draft.quantity, draft.amount_written = Quantity.of(1), True
+        return self.mark("quantity", at, after)
+
+    def _tail_word_in_head(self, at: int) -> int:
+        """Take a word that begins a remark: what came before it is then the name."""
+        if self.key(at) == "to" and at + 1 < self.count and self.numbers.starts(at + 1):
+            return self.joint(at, at + 1)
+        if self.key(at) == "from" and not self.draft.unread:
+            return self.joint(at, at + 1)
+        if self.draft.unread:
+            self.name_unknown(self.draft)
+            return at
+        return self.remark(at)
+
+    def _or_in_head(self, at: int) -> int:
+        after = self.joint(at, at + 1)
+        if after >= self.count:
+            self.ends_with_or = True
+        elif self.draft.unread:
+            self.open_alternative()
+        return after

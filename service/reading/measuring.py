@@ -1,0 +1,275 @@
+"""Take amounts: a number with its unit, and what a second amount beside the first means.
+
+A second amount is the size of what is counted ("1 8 oz can"), more of it ("1 cup plus 2 tbsp"), less
+("1 cup less 2 tbsp"), the far end of a range ("2 cups to 2½ cups"), the same in another measure
+("1 lb (450 g)"), or it belongs to the next thing.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from service.domain.quantity import Quantity
+from service.domain.reading import Assumed
+from service.reading import grammar
+from service.reading.amounts import DASHES
+from service.reading.draft import Draft, Measure
+from service.reading.outlook import Outlook
+from service.reading.scan import DIGITS
+from service.reading.sheet import CLOSERS
+from service.units.measures import Unit
+
+#: No sum of two amounts is taken for exact beyond this denominator (contested measures).
+FINEST = 1000
+
+
+class Written(NamedTuple):
+    """An amount where it stands: its first word, the word after the number and the one after the
+    ``unit``, if one follows."""
+
+    at: int
+    stop: int
+    after: int
+    quantity: Quantity
+    unit: Unit | None
+    assumed: list[Assumed]
+
+
+class Measuring(Outlook):
+    """A line whose amounts can be taken."""
+
+    def take_amount(self, at: int) -> int:
+        """Take a number and what belongs to it; gives the word after it."""
+        amount = self.numbers.read(at)
+        draft = self.draft
+        if amount is None:
+            self.problem("number-not-read", "not a number that can be read", at, at + 1)
+            draft.amount_written = True
+            return at + 1
+        stop = amount.stop
+        if self.key(stop) in grammar.NOT_AMOUNTS:
+            return self.remark(at) if draft.named else self.note(at, stop + 1)
+        quantity = amount.quantity
+        if quantity is None:
+            self.problem("quantity-out-of-bounds", "more than 0 and at most a million", at, stop)
+            draft.amount_written = True
+            return stop
+        if not draft.named and not draft.amount_written:
+            return self._first(Written(at, stop, stop, quantity, None, amount.assumed))
+        unit, after = self.unit_at(stop)
+        written = Written(at, stop, after, quantity, unit, amount.assumed)
+        return self._after_name(written) if draft.named else self._before_name(written)
+
+    def set_quantity(self, draft: Draft, written: Written) -> None:
+        """Take a number as the draft's own."""
+        draft.quantity, draft.amount_written, draft.inherits = written.quantity, True, False
+        draft.assumed += written.assumed
+        self.mark("quantity", written.at, written.stop)
+
+    def _set_measure(self, written: Written, quantity: Quantity, unit: Unit | None) -> int:
+        """Take a sum, a difference or a range as the draft's amount; gives the word after it."""
+        self.draft.quantity, self.draft.unit = quantity, unit
+        self.mark("quantity", written.at, written.stop)
+        if written.after > written.stop:
+            self.mark("unit", written.stop, written.after)
+        return written.after
+
+    def _first(self, written: Written) -> int:
+        self.set_quantity(self.draft, written)
+        return self._size_after_count(written)
+
+    def _size_after_count(self, written: Written) -> int:
+        """Take "2 x 400 g tins" for two of 400 g, "1-8 oz can" for one can of eight ounces."""
+        stop = written.stop
+        if stop >= self.count:
+            return stop
+        if self.words[stop].key == "x" or "×" in self.words[stop].gap:
+            return self._times(written)
+        quantity = written.quantity
+        if quantity.low == quantity.high or quantity.low.denominator != 1:
+            return stop
+        unit, after = self.unit_at(stop)
+        if unit is None or unit.kind not in ("mass", "volume") or self.unit_at(after)[0] is None:
+            return stop
+        if all(DASHES.isdisjoint(word.gap) for word in self.words[written.at + 1 : stop]):
+            return stop
+        self.marks.pop()
+        self.mark("quantity", written.at, written.at + 1)
+        self.draft.quantity = Quantity.of(quantity.low)
+        size = Quantity.of(quantity.high)
+        return self._size(Written(written.at + 1, stop, after, size, unit, []))
+
+    def _times(self, written: Written) -> int:
+        """Take the size after "x": "2 x 400 g"."""
+        stop = written.stop
+        times = stop + 1 if self.words[stop].key == "x" else stop
+        amount = self.numbers.read(times) if times < self.count and self.numbers.starts(times) else None
+        if amount is None or amount.quantity is None:
+            return stop
+        unit, after = self.unit_at(amount.stop)
+        if unit is None:
+            return stop
+        if times > stop:
+            self.joint(stop, times)
+        return self._size(Written(times, amount.stop, after, amount.quantity, unit, amount.assumed))
+
+    def _size(self, written: Written) -> int:
+        """Take the size of one of what is counted: "1 8 oz can"; of "1 000 g" one number."""
+        draft, unit = self.draft, written.unit
+        if unit is None:
+            self.loose.extend(range(written.at, written.stop))
+            return written.stop
+        if self._is_group_of_thousands(written) and draft.quantity is not None:
+            text = self.words[written.at].text
+            value = draft.quantity.low * 1000 + int(text)
+            draft.assumed.append(Assumed("thousands-blank", "quantity", str(value), (text,)))
+            draft.quantity = Quantity.of(value)
+            return self.mark("quantity", written.at, written.stop)
+        draft.equivalent = Measure(written.quantity, unit, each=True)
+        return self.mark("equivalent", written.at, written.after)
+
+    def _is_group_of_thousands(self, written: Written) -> bool:
+        """Tell whether "1 000 g" is one number: three digits, and nothing counted after them."""
+        word, before = self.words[written.at], self.words[written.at - 1]
+        grouped = word.kind == DIGITS and len(word.text) == 3 and not word.gap
+        leads = before.kind == DIGITS and len(before.text) <= 3
+        return grouped and leads and self.unit_at(written.after)[0] is None
+
+    def _before_name(self, written: Written) -> int:
+        """Take a second amount before the name."""
+        draft = self.draft
+        if draft.parts and draft.unit is None and not self.depth:
+            self.next_item()
+            self.set_quantity(self.draft, written)
+            return written.stop
+        if draft.unit is None or draft.quantity is None:
+            return self._size(written)
+        return self._further(written)
+
+    def _after_name(self, written: Written) -> int:
+        """Take an amount after the name: the thing's own, the same in another measure, or the next
+        thing's."""
+        draft, unit = self.draft, written.unit
+        ends = self.ends_at(written.after)
+        dashed = not DASHES.isdisjoint(self.words[written.at].gap)
+        if not draft.amount_written and (ends or self.depth or dashed):
+            self.set_quantity(draft, written)
+            return self._set_unit(written)
+        if unit is not None and unit.kind == "percent" and not ends:
+            return self.remark(written.at)
+        adds = self.key(written.at - 1) in grammar.ADDS
+        if self.owner is not None and adds and draft.amount_written:
+            return self.take_mixture(written.at)
+        if self.depth:
+            return self._equal(written) if unit is not None else self.remark(written.at)
+        if ends:
+            return self._ending(written, adds)
+        return self._of_the_next(written)
+
+    def _set_unit(self, written: Written) -> int:
+        if written.unit is not None:
+            self.draft.unit = written.unit
+            self.mark("unit", written.stop, written.after)
+        return written.after
+
+    def _ending(self, written: Written, adds: bool) -> int:
+        """Take an amount that ends its clause: "plus 2 tbsp", "less 2 tbsp", "about 2 cups"."""
+        draft, first = self.draft, self.draft.quantity
+        if written.unit is not None:
+            if draft.unit is not None and (adds or self.key(written.at - 1) in grammar.LESS):
+                return self._further(written)
+            return self._equal(written)
+        if adds and draft.unit is None and first is not None:
+            more = written.quantity
+            return self._set_measure(
+                written, Quantity(first.low + more.low, first.high + more.high), None
+            )
+        self.loose.extend(range(written.at, written.stop))
+        return written.stop
+
+    def _of_the_next(self, written: Written) -> int:
+        """Begin the next thing; of "one pound of sugar, one of flour" both are pounds."""
+        before = self.draft
+        self.next_item()
+        self.set_quantity(self.draft, written)
+        if self.key(written.stop) == "of" and not self.words[written.stop].gap:
+            self.draft.unit = before.unit
+        return self._size_after_count(written)
+
+    def _further(self, written: Written) -> int:
+        """Take a second amount with a unit beside a first that has one."""
+        draft, own, unit = self.draft, self.draft.unit, written.unit
+        first, second = draft.quantity, written.quantity
+        if own is None or first is None or unit is None:
+            return self._equal(written)
+        before, gap = self.key(written.at - 1), self.words[written.at].gap
+        if own.code == unit.code and (before in ("to", "or") or (gap and gap in DASHES)):
+            far = Quantity(min(first.low, second.low), max(first.high, second.high))
+            return self._set_measure(written, far, own)
+        if before in grammar.LESS or before == "than":
+            return self._take_away(written, first, own, unit)
+        if self.marks and self.marks[-1][0] == "equivalent" and self.marks[-1][2] == written.at:
+            return self._more_of_the_same(written, unit)
+        adds = before in grammar.ADDS or (gap in ("", "+") and before != "or")
+        return self._add(written, first, own, unit) if adds and not self.depth else self._equal(written)
+
+    def _add(self, written: Written, first: Quantity, own: Unit, unit: Unit) -> int:
+        """Take "1 cup plus 2 tablespoons"; what does not add up exactly is an amount apart."""
+        ratio = unit.exact / own.exact if unit.kind == own.kind != "percent" else None
+        if ratio is not None and ratio.denominator <= FINEST:
+            more = written.quantity.times(ratio)
+            return self._set_measure(
+                written, Quantity(first.low + more.low, first.high + more.high), own
+            )
+        if self.key(written.at - 1) not in grammar.ADDS:
+            return self._equal(written)
+        self.next_item()
+        self.set_quantity(self.draft, written)
+        return written.stop
+
+    def _take_away(self, written: Written, first: Quantity, own: Unit, unit: Unit) -> int:
+        """Take "1 cup less 2 tablespoons", and "2 tablespoons less than 1 cup" turned round."""
+        if own.kind != unit.kind:
+            return self._equal(written)
+        whole, part, measure = first, written.quantity.times(unit.exact / own.exact), own
+        if self.key(written.at - 1) == "than":
+            whole, part, measure = written.quantity, first.times(own.exact / unit.exact), unit
+        if whole.low <= part.high:
+            detail = "nothing is left of the amount"
+            self.problem("quantity-out-of-bounds", detail, written.at, written.after)
+            return written.after
+        rest = Quantity(whole.low - part.high, whole.high - part.low)
+        return self._set_measure(written, rest, measure)
+
+    def _more_of_the_same(self, written: Written, unit: Unit) -> int:
+        """Add to an equivalent of two units: the "4oz" of "1kg/2lb 4oz"."""
+        held = self.draft.equivalent
+        if held is None or held.unit.kind != unit.kind or unit.kind not in ("mass", "volume"):
+            return self._equal(written)
+        more = written.quantity.times(unit.exact / held.unit.exact)
+        total = Quantity(held.quantity.low + more.low, held.quantity.high + more.high)
+        self.draft.equivalent = Measure(total, held.unit, held.each)
+        return self.mark("equivalent", written.at, written.after)
+
+    def _equal(self, written: Written) -> int:
+        """Take the same amount in another measure: "(450 g)", "(400 g each)"."""
+        draft, unit, after = self.draft, written.unit, written.after
+        if unit is None or unit.kind == "percent":
+            return self.note(written.at, after)
+        each = self.key(after) == grammar.EACH
+        held = draft.equivalent
+        if held is None or (unit.kind == "mass" and held.unit.kind != "mass"):
+            draft.equivalent = Measure(written.quantity, unit, each)
+        return self.mark("equivalent", written.at, after + 1 if each else after)
+
+    def take_mixture(self, at: int) -> int:
+        """Take the rest as part of an alternative that is a mixture: it has no one name."""
+        draft, stop = self.draft, at + 1
+        while stop < self.count and (self.depth == 0 or CLOSERS.isdisjoint(self.words[stop].gap)):
+            stop += 1
+        start = draft.name_from if draft.name_from >= 0 else at
+        draft.name, draft.unknown = None, self.slice(start, stop)
+        draft.name_text = draft.unknown
+        detail = f"“{draft.unknown}” is a mixture: its parts are not weighed apart"
+        self.problem("mixed-alternative", detail, start, stop)
+        return self.mark("alternative", at, stop)

@@ -1,0 +1,186 @@
+"""Take names, parts and states: what the thing is, which part of it, and how it was when measured."""
+
+from __future__ import annotations
+
+from service.domain.reading import Assumed
+from service.reading.draft import Draft, PartUse, StateUse
+from service.reading.lexicon import Found
+from service.reading.measuring import Measuring
+from service.reading.outlook import FARTHEST
+from service.reading.scan import Word
+from service.reading.sheet import is_joined
+from service.tables.rows import NameRow
+from service.units.measures import Unit
+
+#: Ends of states after which the next name is another thing: "dissolved in", "mixed with".
+TIES = (" in", " with")
+
+
+class Naming(Measuring):
+    """A line whose names can be taken. ``tied``: the last state waits for another thing."""
+
+    tied = False
+
+    def take_name(self, at: int, found: Found) -> int:
+        """Take a name; words after it that belong to it make it a name that no table knows."""
+        draft, stop = self.draft, at + found.name_length
+        end = self.compound_end(stop)
+        draft.name_from, draft.name_to = at, end
+        draft.name_text = self.slice(at, end)
+        self.mark("ingredient", at, end)
+        if end > stop:
+            self._widen(draft, draft.unread)
+            self.report_unknown(draft)
+            return end
+        draft.name = found.name
+        if draft.unread:
+            self._judge_modifiers(draft)
+        if self.owner is not None and self.owner.alternatives[0] is draft:
+            self._share_noun(self.owner, draft)
+        return self._after_name_taken(stop)
+
+    def _after_name_taken(self, at: int) -> int:
+        """Take a counted unit or a part right after the name: "yeast cakes", "egg whites"."""
+        draft = self.draft
+        if draft.name is None:
+            return at
+        counting = draft.quantity is not None and draft.unit is None
+        if counting:
+            draft.unit = self._counted_by(draft, draft.name.code)
+        if at >= self.count or not is_joined(self.words[at]):
+            return at
+        found = self.at(at)
+        if found.part and not draft.parts and self.shelf.has_part(draft.name.code, found.part):
+            return self.take_part(at, found)
+        unit = found.unit
+        plain = not found.state_length and not found.name_length
+        if counting and plain and draft.unit is None and unit is not None and unit.kind == "count":
+            draft.unit = unit
+            return self.mark("unit", at, at + found.unit_length)
+        return at
+
+    def _counted_by(self, draft: Draft, code: str) -> Unit | None:
+        """Give the measure that a name holds, if the thing is weighed by it: "yeast cake"."""
+        if draft.name_to - draft.name_from < 2:
+            return None
+        for at in (draft.name_to - 1, draft.name_from):
+            unit = self.at(at).unit
+            if unit is not None and unit.kind == "count" and self.shelf.is_weighed_by(code, unit):
+                return unit
+        return None
+
+    def take_part(self, at: int, found: Found) -> int:
+        """Take a part word with the states before it."""
+        draft, after = self.draft, at + found.part_length
+        if draft.named:
+            draft.parts.append(PartUse(found.part or "", [], after=True))
+        else:
+            draft.parts.append(PartUse(found.part or "", draft.states))
+            draft.states = []
+        return self.mark("part", at, after)
+
+    def take_state(self, at: int, found: Found, *, before: bool) -> int:
+        """Take a state; after the last of several things it is said of all of them."""
+        row, after = found.state, at + found.state_length
+        if row is None:
+            return after
+        draft = self.draft
+        use = StateUse(row, before, self.slice(at, after))
+        if self._follows_manner(draft, at):
+            use.text = f"{draft.states.pop().text} {use.text}"
+        draft.states.append(use)
+        if draft.inherits and not before:
+            for other in self._beside(draft):
+                other.states.append(use)
+        self.tied = row.word.endswith(TIES)
+        return self.mark("state" if row.state else "note", at, after)
+
+    def _follows_manner(self, draft: Draft, at: int) -> bool:
+        """Tell whether an adverb stands right before a state: "finely chopped"."""
+        if not draft.states or draft.states[-1].row.kind != "manner":
+            return False
+        return is_joined(self.words[at]) and self.marks[-1][2] == at
+
+    def _beside(self, draft: Draft) -> list[Draft]:
+        """Give the things that share a draft's amount."""
+        if self.owner is not None:
+            return [self.owner]
+        return [
+            one for one in self.drafts[-FARTHEST:] if draft.leader is one or draft.leader is one.leader
+        ]
+
+    def _judge_modifiers(self, draft: Draft) -> None:
+        """Judge unknown words before a known name: a place or a maker ("Porto Rico molasses") leaves
+        the thing what it is and is reported; any other word may make it another thing."""
+        unread, draft.unread = draft.unread, []
+        words = [self.words[at] for at in unread]
+        name = self.words[draft.name_from : draft.name_to]
+        together = self.lexicon.name_of([*words, *name])
+        start, stop = unread[0], unread[-1] + 1
+        if together is None and start > 0 and _are_proper(words, name[0]):
+            written = self.slice(start, stop)
+            draft.notes.append(written)
+            detail = f"“{written}” is not in the tables: taken for a place or a maker"
+            self.problem("unread-words", detail, start, stop)
+            return
+        if together is not None:
+            draft.name = together
+            for at in unread:
+                self.mark("ingredient", at, at + 1)
+            return
+        near = (draft.name.code,) if draft.name else ()
+        self._widen(draft, unread)
+        self.report_unknown(draft, near)
+
+    def _widen(self, draft: Draft, unread: list[int]) -> None:
+        """Take unknown words before a name into it: together they are a name that no table knows."""
+        for at in unread:
+            self.mark("ingredient", at, at + 1)
+        draft.name_from = unread[0] if unread else draft.name_from
+        draft.name, draft.unread = None, []
+        draft.unknown = draft.name_text = self.slice(draft.name_from, draft.name_to)
+
+    def _share_noun(self, owner: Draft, draft: Draft) -> None:
+        """Complete the name before "or" from the one after it: "Graham or entire wheat flour"."""
+        if owner.unknown is not None:
+            return
+        if owner.name is not None:
+            self._share_noun_with_name(owner, owner.name, draft)
+            return
+        if not owner.unread:
+            return
+        start, stop = owner.unread[0], owner.unread[-1] + 1
+        shared = self._with_noun([self.words[at] for at in owner.unread], draft)
+        if shared is None:
+            return
+        owner.name, noun = shared
+        owner.name_text = f"{self.slice(start, stop)} {noun}"
+        owner.name_from, owner.name_to, owner.unread = start, stop, []
+        self.marks.append(("ingredient", start, stop))
+
+    def _share_noun_with_name(self, owner: Draft, held: NameRow, draft: Draft) -> None:
+        """Read "200 g milk or dark chocolate" as two chocolates: no liquid is weighed out beside a
+        solid that lends it a noun. An assumption."""
+        unit = owner.unit
+        if unit is None or unit.kind == "volume" or not self.shelf.is_liquid(held.code):
+            return
+        shared = self._with_noun(self.words[owner.name_from : owner.name_to], draft)
+        if shared is None or self.shelf.is_liquid(shared[0].code):
+            return
+        owner.name, noun = shared
+        owner.name_text = f"{owner.name_text} {noun}"
+        detail = f"the noun is taken from “{draft.name_text}”"
+        owner.assumed.append(Assumed("shared-noun", "ingredient", owner.name.code, (held.code,), detail))
+
+    def _with_noun(self, left: list[Word], draft: Draft) -> tuple[NameRow, str] | None:
+        """Find the name that words make with the last words of a later name."""
+        for start in range(draft.name_from + 1, draft.name_to):
+            row = self.lexicon.name_of([*left, *self.words[start : draft.name_to]])
+            if row is not None:
+                return row, self.slice(start, draft.name_to)
+        return None
+
+
+def _are_proper(words: list[Word], name: Word) -> bool:
+    """Tell whether words are proper names: capitals where the name has none."""
+    return name.text[:1].islower() and all(word.text[:1].isupper() for word in words)
