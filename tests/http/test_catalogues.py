@@ -1,0 +1,101 @@
+"""The catalogues and the ingredients: the tables, whole, each entry with its source (contract, 4)."""
+
+from __future__ import annotations
+
+from flask.testing import FlaskClient
+
+from service.kitchen import Kitchen
+from service.rules.registry import all_rules
+
+
+def test_catalogues_hold_every_row_and_its_source(client: FlaskClient, kitchen: Kitchen) -> None:
+    cupboard = kitchen.cupboard
+    units = client.get("/v1/units").get_json()["units"]
+    assert [one["code"] for one in units] == sorted(cupboard.units)
+    assert all(one["unit"]["source"] for one in units)
+    classes = client.get("/v1/classes").get_json()["classes"]
+    assert [one["code"] for one in classes] == sorted(cupboard.classes)
+    assert all(limit["source"] for one in classes for limit in one["ranges"])
+    rules = client.get("/v1/rules").get_json()["rules"]
+    assert [one["code"] for one in rules] == [rule.code for rule in all_rules()]
+    assert all(one["sources"] and one["says"] for one in rules)
+    markets = client.get("/v1/markets").get_json()["markets"]
+    assert [one["code"] for one in markets] == sorted(cupboard.markets)
+    listed = sum(len(one["allergens"]) for one in markets)
+    assert listed == len(cupboard.tables["market_allergens"])
+
+
+def test_a_unit_has_its_published_size(client: FlaskClient) -> None:
+    # NIST SP 811 (2008), Appendix B.8: cup (U.S.) 2.365 882 E-04 m³, tablespoon 1.478 676 E-05 m³;
+    # ounce (avoirdupois) 2.834 952 E-02 kg.
+    units = {one["code"]: one for one in client.get("/v1/units").get_json()["units"]}
+    for code, base, size in (
+        ("cup_us", "mL", 236.5882),
+        ("tbsp_us", "mL", 14.78676),
+        ("oz", "g", 28.34952),
+    ):
+        assert units[code]["base"] == base
+        assert abs(units[code]["size"] - size) / size < 1e-6
+
+
+def test_ingredients_page_through_the_whole_table(client: FlaskClient, kitchen: Kitchen) -> None:
+    seen: list[str] = []
+    path: str | None = "/v1/ingredients?limit=200"
+    while path:
+        response = client.get(path)
+        seen += [one["code"] for one in response.get_json()["ingredients"]]
+        link = response.headers.get("Link", "")
+        path = link[1 : link.index(">")] if link else None
+    assert seen == sorted(kitchen.cupboard.ingredients)
+
+
+def test_ingredients_are_found_by_any_name_and_near_ones(client: FlaskClient) -> None:
+    def found(words: str) -> list[tuple[str, str]]:
+        listed = client.get("/v1/ingredients", query_string={"q": words}).get_json()["ingredients"]
+        return [(one["code"], one["match"]) for one in listed]
+
+    assert found("Confectioners’ Sugar")[0] == ("powdered-sugar", "exact")
+    assert found("bicarbonate of soda")[0] == ("baking-soda", "exact")
+    assert ("whole-wheat-flour", "near") in found("hole wheat flower")
+    assert ("brown-sugar", "part") in found("brown")
+    assert found("") == []
+    assert found("xyzzy") == []
+
+
+def test_found_ingredients_page_too(client: FlaskClient) -> None:
+    whole = client.get("/v1/ingredients?q=sugar&limit=200").get_json()["ingredients"]
+    seen: list[dict[str, object]] = []
+    path: str | None = "/v1/ingredients?q=sugar&limit=3"
+    while path:
+        response = client.get(path)
+        seen += response.get_json()["ingredients"]
+        link = response.headers.get("Link", "")
+        path = link[1 : link.index(">")] if link else None
+    assert seen == whole
+
+
+def test_ingredients_by_role_and_allergen(client: FlaskClient) -> None:
+    yeasts = client.get("/v1/ingredients?role=yeast").get_json()["ingredients"]
+    assert {"fresh-yeast", "instant-yeast"} <= {one["code"] for one in yeasts}
+    assert {one["role"] for one in yeasts} == {"yeast"}
+    milks = client.get("/v1/ingredients?allergen=milk&limit=200").get_json()["ingredients"]
+    assert {"whole-milk", "butter-unsalted"} <= {one["code"] for one in milks}
+    assert all("milk" in one["contains"] for one in milks)
+
+
+def test_an_ingredient_comes_with_all_its_rows(client: FlaskClient) -> None:
+    flour = client.get("/v1/ingredients/cake-flour").get_json()
+    assert flour["ingredient"]["source"]
+    assert {"cake flour"} <= {row["name"] for row in flour["names"]}
+    assert flour["weights"]
+    assert all(row["source"] for row in flour["weights"])
+    assert flour["composition"]["ingredient"] == "cake-flour"
+    assert "wheat" in flour["allergens"]["contains"]
+    assert client.get("/v1/ingredients/baking-soda").get_json()["leavener"]["kind"] == "carbonate"
+
+
+def test_health(client: FlaskClient) -> None:
+    assert client.get("/healthz").get_json() == {"status": "alive"}
+    ready = client.get("/readyz").get_json()
+    assert ready["status"] == "ready"
+    assert "ETag" not in client.get("/healthz").headers
