@@ -207,7 +207,7 @@ def _states(
             notes.append(use.text)
             if measured:
                 detail = f"“{use.text}” stands after the name: done after measuring"
-                assumed.append(Assumed("sifted-after-measuring", "state", "", (row.state,), detail))
+                assumed.append(Assumed("done-after-measuring", "state", "", (row.state,), detail))
         else:
             kept.update(dict.fromkeys(row.state.split("+")))
             if measured and not use.before and row.kind in ("form", "temper"):

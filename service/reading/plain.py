@@ -111,7 +111,12 @@ def _measured(
             return None
         found = lexicon.at(words, name_at, count)
     row = found.name
-    if row is None or found.name_length != count - name_at or found.part_length or found.state_length:
+    length = count - name_at
+    if (
+        row is None
+        or found.name_length != length
+        or max(found.part_length, found.state_length) >= length
+    ):
         return None
     spans = [_span("quantity", words, 0, unit_at[0]), _span("unit", words, *unit_at)]
     note = None
