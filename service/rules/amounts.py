@@ -247,6 +247,23 @@ class Amounts:
             sums[2] += grams.high * share
             self._lines.setdefault(kind, []).append(line)
 
+    def with_line(self, line: WeighedLine, factor: float, cupboard: Cupboard) -> Amounts:
+        """Give the amounts with one line's mass multiplied. Units: ``factor`` zero or more."""
+        other = Amounts((), cupboard)
+        other._sums, other._lines, other.unweighed = dict(self._sums), self._lines, self.unweighed
+        if line.grams is None:
+            return other
+        shares = shares_of(line.code, cupboard) if line.code else (("total", 1.0),)
+        more = factor - 1
+        for kind, share in shares + _pulp(line, cupboard):
+            value, low, high = self._sums[kind]
+            other._sums[kind] = [
+                value + more * line.grams.value * share,
+                low + more * line.grams.low * share,
+                high + more * line.grams.high * share,
+            ]
+        return other
+
     def of(self, *kinds: str) -> Band:
         """Give the sum of some kinds. Units: grams, ``sodium`` mg."""
         value = low = high = 0.0

@@ -75,6 +75,11 @@ class Judged:
         """What was measured of the group so far, by the measure's name."""
         return {}
 
+    @cached_property
+    def memo(self) -> dict[str, object]:
+        """What rules worked out of the group once, for several of them."""
+        return {}
+
     @property
     def complete(self) -> bool:
         """Whether every line with an amount was weighed."""
@@ -92,10 +97,18 @@ class Judged:
         own = tuple(step for component in self.components for step in component.method)
         return own + self.formula.method
 
-    def with_grams(self, grams: dict[str, float]) -> Judged:
-        """Give the group with other masses for some lines (by pointer), without their bands."""
-        lines = tuple(
-            replace(line, grams=Band.exact(grams[line.pointer])) if line.pointer in grams else line
-            for line in self.lines
-        )
+    def with_lines(self, lines: tuple[WeighedLine, ...]) -> Judged:
+        """Give the group with other lines."""
         return replace(self, lines=lines)
+
+    def with_line_times(self, line: WeighedLine, factor: float) -> Judged:
+        """Give the group with one line's mass multiplied, its band with it."""
+        if line.grams is None:
+            return self
+        grams = line.grams.times(factor)
+        lines = tuple(replace(each, grams=grams) if each is line else each for each in self.lines)
+        other = self.with_lines(lines)
+        other.__dict__["amounts"] = self.amounts.with_line(line, factor, self.cupboard)
+        if line.code not in self.cupboard.leaveners and line.code not in self.cupboard.acidity:
+            other.__dict__["ledger"] = self.ledger
+        return other

@@ -10,6 +10,7 @@ from service.domain.weighed import Weighed, WeighedLine
 from service.rules.classes import with_class
 from service.rules.judged import BAKED, Judged, Sizes
 from service.rules.registry import run_rules
+from service.rules.remedies import with_remedies
 from service.tables.cupboard import Cupboard
 
 
@@ -56,7 +57,7 @@ def judge(weighed: Weighed, cupboard: Cupboard, sizes: Sizes | None = None) -> t
     ``sizes`` finds the units of pans and ovens; without it they are not judged.
     """
     return tuple(
-        Verdict(judged, told_by, run_rules(judged))
+        Verdict(judged, told_by, with_remedies(judged, run_rules(judged)))
         for judged, told_by in groups_of(weighed, cupboard, sizes)
     )
 

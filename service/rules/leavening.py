@@ -163,3 +163,9 @@ def acid_left_over(judged: Judged) -> Iterator[Finding]:
 
 
 range_rule("LEAVEN-07", "ammonia_pct", "Baking ammonia stands only in goods that let its gas escape.")
+
+
+@rule("LEAVEN-08", severity="warning", source="limits:LEAVEN-08")
+def sour_without_soda(judged: Judged) -> Iterator[Finding]:
+    """Sour milk and molasses that are raised by powder have some soda set against them."""
+    yield from judge_measure(judged, "LEAVEN-08", "sour_without_soda_pct")

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from service.domain.band import Band
+from service.domain.band import Band, total
 from service.rules.judged import BAKED, Judged
 from service.rules.ledger import gas_grams, powder_grams, soda_grams
 from service.rules.oven import oven_celsius
@@ -170,6 +170,19 @@ def _acid_left(judged: Judged) -> Band | None:
     return _per_flour(soda_grams(judged.ledger.acid_left, judged.cupboard.constants), judged)
 
 
+def _sour_without_soda(judged: Judged) -> Band | None:
+    """Acid of what practice sets soda against by a read rule, as soda, where powder stands alone."""
+    if judged.amounts.of("powder").value <= 0 or judged.amounts.of("soda").value > 0:
+        return None
+    sour = {
+        row.measure.rpartition("/")[2]
+        for row in judged.cupboard.limits.get("LEAVEN-04", ())
+        if "R" in row.evidence
+    }
+    acids = [e.meq for e in judged.ledger.entries if e.kind == "food-acid" and e.ingredient in sour]
+    return _per_flour(soda_grams(total(acids), judged.cupboard.constants), judged)
+
+
 def _salt_in_product(judged: Judged) -> Band | None:
     """Salt by sodium per 100 g as mixed; baking takes water and leaves the salt."""
     per_sodium = judged.cupboard.constants["salt_per_sodium"].value / 1000
@@ -184,6 +197,13 @@ _read("powder_equivalent_pct", "gas, as baking powder on flour", GASSY, "flour",
 _read("gas_pct", "carbon dioxide on flour", GASSY, "flour", _gas)
 _read("soda_left_pct", "soda left over, on flour", "soda", "flour", _soda_left)
 _read("acid_left_pct", "acid left over, as soda on flour", "acid_salt liquid", "flour", _acid_left)
+_read(
+    "sour_without_soda_pct",
+    "acid of sour milk and molasses without soda, as soda on flour",
+    "liquid syrup",
+    "flour",
+    _sour_without_soda,
+)
 _read(
     "salt_in_product",
     "salt by all sodium, in 100 g as mixed",

@@ -91,15 +91,15 @@ def capped(finding: Finding, worst: str) -> Finding:
     return replace(finding, severity=SEVERITIES[allowed])
 
 
+def run_rule(each: Rule, judged: Judged) -> Iterator[Finding]:
+    """Run one rule over one group."""
+    for finding in each.check(judged):
+        yield capped(finding, each.severity)
+
+
 def run_rules(judged: Judged) -> tuple[Finding, ...]:
     """Run every rule over one group, in the order of their codes."""
-    rows = judged.cupboard.limits
-    return tuple(
-        capped(finding, each.severity)
-        for each in all_rules()
-        if each.measure is None or each.code in rows
-        for finding in each.check(judged)
-    )
+    return tuple(finding for each in all_rules() for finding in run_rule(each, judged))
 
 
 def sources_of(found: Rule, cupboard: Cupboard) -> tuple[str, ...]:

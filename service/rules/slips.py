@@ -1,0 +1,74 @@
+"""Slips: what goes wrong on cards, looked for where a formula is strained as a whole.
+
+The search stands in ``strain``. A slip names the line and the value that would make the formula
+sound; it rests on judgement, so that it warns and never gives an error.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.domain.finding import Expected, Finding, Measured
+from service.rules.judged import Judged
+from service.rules.ranges import plain
+from service.rules.registry import Check, rule
+from service.rules.strain import Slip, likeliest_slip
+
+SOURCE = "Judged by the class's ranges: the one change of one line that eases them most"
+
+
+def _words(slip: Slip) -> str:
+    """Say what was probably meant."""
+    line = slip.line
+    if slip.kind == "exchange":
+        return f"{line.name} looks written for {slip.ingredient.replace('-', ' ')}"
+    if slip.kind == "spoons":
+        spoons = "tablespoons" if slip.factor > 1 else "teaspoons"
+        return f"{line.name} looks measured by the wrong spoon: {spoons} would suit"
+    if slip.factor >= 1:
+        return f"{line.name} looks {plain(slip.factor)} times too little"
+    return f"{line.name} looks {plain(1 / slip.factor)} times too much"
+
+
+def _finding(judged: Judged, code: str, slip: Slip) -> Finding:
+    grams = slip.line.grams.value if slip.line.grams else 0.0
+    meant = grams * slip.factor
+    words = f"{_words(slip)}; {plain(meant)} g instead of {plain(grams)} g would suit the rest."
+    if slip.kind == "exchange":
+        words = f"{_words(slip)}; that would suit the rest."
+    return Finding(
+        rule=code,
+        severity="warning",
+        message=words[0].upper() + words[1:],
+        measured=Measured(grams, grams, grams, "g"),
+        expected=Expected(meant, meant, "g"),
+        certain=False,
+        lines=(slip.line.pointer,),
+        source=SOURCE,
+        evidence="J",
+        settle="Look at the card again.",
+        group=judged.group,
+    )
+
+
+def _slip_of(code: str, *kinds: str) -> Check:
+    def check(judged: Judged) -> Iterator[Finding]:
+        slip = likeliest_slip(judged)
+        if slip is not None and slip.kind in kinds:
+            yield _finding(judged, code, slip)
+
+    return check
+
+
+_RULES = (
+    ("SLIP-01", "warning", ("spoons",), "Teaspoon and tablespoon are not exchanged."),
+    ("SLIP-02", "warning", ("exchange",), "Soda is not written for powder, nor powder for soda."),
+    ("SLIP-03", "warning", ("decimal",), "No measure has its decimal moved."),
+    ("SLIP-04", "warning", ("double", "triple"), "No measure or count is doubled, tripled or cut."),
+    ("SLIP-05", "note", ("fraction",), "No fraction is lost or gained."),
+)
+
+for _code, _severity, _kinds, _says in _RULES:
+    _check = _slip_of(_code, *_kinds)
+    _check.__doc__ = _says
+    rule(_code, severity=_severity, source=SOURCE)(_check)

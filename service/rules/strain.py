@@ -1,0 +1,139 @@
+"""How strained a formula is as a whole, and which one change of one line would ease it most.
+
+A measure strains by how far it lies outside its class's range, counted in the width between the
+range's end and its centre; a formula strains by the sum. Each line is tried with each factor of the
+constants ``slip_factor/…``, and powder is tried for soda: the change that leaves the least strain is
+the likeliest slip. Nothing here knows a class or an ingredient by name.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from service.domain.weighed import WeighedLine
+from service.rules.judged import Judged
+from service.rules.measures import MEASURES, measure_of
+from service.rules.ranges import outside_rows
+from service.tables.rows import LimitRow
+
+#: No single measure counts for more than so many widths.
+MOST = 3.0
+_FACTORS = "slip_factor/"
+#: Kinds of amounts of which one is written for the other, and the leavener's kind that is meant.
+EXCHANGED = (("soda", "powder"), ("powder", "carbonate"))
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """One change that would ease a formula: the ``line``, its ``kind`` (spoons | decimal | double |
+    triple | fraction | exchange), the ``factor`` by which its mass changes, the ``ingredient`` that
+    it should be, and the strain before and after, in widths."""
+
+    line: WeighedLine
+    kind: str
+    factor: float
+    ingredient: str
+    before: float
+    after: float
+
+
+def _rows_of(judged: Judged) -> tuple[tuple[str, tuple[LimitRow, ...]], ...]:
+    """Give the class's rows by measure, but for those of ovens, pans and public targets."""
+    found = judged.memo.get("rows")
+    if found is None:
+        by_measure: dict[str, list[LimitRow]] = {}
+        for rule in judged.cupboard.limits:
+            if rule.startswith(("STRUCT", "PAN", "SALT-04")):
+                continue
+            for row in judged.cupboard.limit_rows(rule, judged.product_class):
+                if row.measure in MEASURES:
+                    by_measure.setdefault(row.measure, []).append(row)
+        found = tuple((name, tuple(rows)) for name, rows in by_measure.items())
+        judged.memo["rows"] = found
+    return found  # type: ignore[return-value]
+
+
+def strain_of(judged: Judged) -> float:
+    """Give how strained a group is. Units: widths, summed over its class's measures."""
+    total = 0.0
+    for name, rows in _rows_of(judged):
+        band = measure_of(judged, name)
+        found = None if band is None else outside_rows(rows, band)
+        if found is None:
+            continue
+        centre = found.row.typical
+        width = abs(found.limit) if centre is None else abs(found.limit - centre)
+        total += min(MOST, found.gap / width) if width else MOST
+    return total
+
+
+def _slips(judged: Judged, before: float) -> Iterator[Slip]:
+    """Try every change of one line."""
+    factors = [
+        (code.removeprefix(_FACTORS), row.value)
+        for code, row in judged.cupboard.constants.items()
+        if code.startswith(_FACTORS)
+    ]
+    for line in judged.lines:
+        if line.grams is None or line.code is None or line.grams.value <= 0:
+            continue
+        for kind, factor in factors:
+            for times in (factor, 1 / factor):
+                if kind == "spoons" and not _by_the_other_spoon(line, times):
+                    continue
+                after = _tried(judged, judged.with_line_times(line, times))
+                yield Slip(line, kind, times, line.code, before, after)
+        yield from _exchanges(judged, line, before)
+
+
+def _by_the_other_spoon(line: WeighedLine, times: float) -> bool:
+    """Tell whether the line is measured by the spoon that the factor would undo."""
+    return line.line.unit == ("tsp" if times > 1 else "tbsp")
+
+
+def _tried(judged: Judged, other: Judged) -> float:
+    other.memo["rows"] = _rows_of(judged)
+    return strain_of(other)
+
+
+def _exchanges(judged: Judged, line: WeighedLine, before: float) -> Iterator[Slip]:
+    """Try soda for powder and powder for soda."""
+    amounts = judged.amounts
+    for written, meant in EXCHANGED:
+        if line not in amounts.lines(written):
+            continue
+        code = next(row.ingredient for row in judged.cupboard.leaveners.values() if row.kind == meant)
+        lines = tuple(replace(each, code=code) if each is line else each for each in judged.lines)
+        after = _tried(judged, judged.with_lines(lines))
+        yield Slip(line, "exchange", 1.0, code, before, after)
+
+
+def likeliest_slip(judged: Judged) -> Slip | None:
+    """Give the change of one line that eases a strained group most, worked out once.
+
+    ``None`` where the group is not strained (constant ``slip_least_strain``), a line does not weigh,
+    or no one change takes away most of the strain (constant ``slip_left_over``).
+    """
+    if "slip" not in judged.memo:
+        judged.memo["slip"] = _likeliest(judged)
+    return judged.memo["slip"]  # type: ignore[return-value]
+
+
+def _likeliest(judged: Judged) -> Slip | None:
+    if judged.product_class is None or not judged.complete:
+        return None
+    constants = judged.cupboard.constants
+    before = strain_of(judged)
+    if before < constants["slip_least_strain"].value:
+        return None
+    best = min(_slips(judged, before), key=_rank, default=None)
+    if best is None or best.after > before * constants["slip_left_over"].value:
+        return None
+    return best
+
+
+def _rank(slip: Slip) -> tuple[float, float]:
+    """Order slips by the strain that they leave, to a tenth; of equals the smaller change."""
+    return round(slip.after, 1), abs(math.log(slip.factor))

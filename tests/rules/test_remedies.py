@@ -1,0 +1,169 @@
+"""Every remedy that is offered, applied to the formula and weighed anew: it clears and adds nothing.
+
+The formulas are the fixed set of printed ones and slips injected into them (``slips``).
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from schemas.formula import load
+from service.domain.finding import SEVERITIES, Edit, Finding, Remedy
+from service.domain.formula import Formula, Line
+from service.domain.quantity import Quantity
+from service.kitchen import open_kitchen
+from service.rules.judging import judge, verdict_of
+from tests.rules.slips import inject
+
+KITCHEN = open_kitchen()
+VECTORS = Path(__file__).parents[1] / "vectors" / "sound_formulas.ndjson"
+ENTRIES = [json.loads(line) for line in VECTORS.read_text("utf-8").splitlines() if line.strip()]
+
+
+def look(formula: Formula) -> tuple[Finding, ...]:
+    verdicts = judge(KITCHEN.scales.weigh(formula), KITCHEN.cupboard, KITCHEN.measures)
+    return tuple(finding for each in verdicts for finding in each.findings)
+
+
+def applied(formula: Formula, remedy: Remedy) -> Formula:
+    for edit in remedy.edits:
+        formula = with_edit(formula, edit)
+    return formula
+
+
+def with_edit(formula: Formula, edit: Edit) -> Formula:
+    """Weigh the edited line out in grams, keeping what else the line says."""
+    component = formula.components[edit.component]
+    lines = list(component.ingredients)
+    grams = Quantity.of(Fraction(str(edit.grams)))
+    if edit.pointer is None:
+        lines.append(Line(ingredient=edit.ingredient, quantity=grams, unit="g"))
+    else:
+        place = int(edit.pointer.rpartition("/")[2])
+        (weighed,) = KITCHEN.scales.weigh_line(lines[place])
+        state = weighed.line.state
+        lines[place] = Line(ingredient=edit.ingredient, quantity=grams, unit="g", state=state)
+    components = list(formula.components)
+    components[edit.component] = replace(component, ingredients=tuple(lines))
+    return replace(formula, components=tuple(components))
+
+
+def grades(findings: tuple[Finding, ...]) -> dict[tuple[str, str | None], int]:
+    gravest: dict[tuple[str, str | None], int] = {}
+    for f in findings:
+        key, grade = (f.rule, f.limit), SEVERITIES.index(f.severity)
+        gravest[key] = min(grade, gravest.get(key, grade))
+    return gravest
+
+
+def slipped():
+    """One slip in twenty, so that every kind and class comes by."""
+    for place, entry in enumerate(ENTRIES):
+        for turn, slip in enumerate(inject(entry)):
+            if (turn + place) % 20 == 0:
+                yield pytest.param(load(slip.document), id=f"{slip.formula_id}:{slip.kind}:{slip.line}")
+
+
+SOUND = [pytest.param(load(entry["formula"]), id=entry["id"]) for entry in ENTRIES]
+
+
+@pytest.mark.parametrize("formula", [*SOUND, *slipped()])
+def test_remedy_clears_its_finding_and_adds_no_other(formula):
+    before = look(formula)
+    had = grades(before)
+    for finding in before:
+        if finding.remedy is None:
+            continue
+        after = look(applied(formula, finding.remedy))
+        assert finding.rule not in {f.rule for f in after}, finding.remedy.says
+        for key, grade in grades(after).items():
+            assert key in had, (finding.rule, finding.remedy.says, key)
+            assert grade >= had[key], (finding.rule, finding.remedy.says, key)
+
+
+def test_most_errors_and_warnings_carry_a_remedy():
+    loud = [f for param in slipped() for f in look(param.values[0]) if f.severity != "note"]
+    assert sum(f.remedy is not None for f in loud) >= 0.8 * len(loud)
+
+
+def test_ten_times_the_salt_is_told_to_be_cut():
+    lines = ("1000 g bread flour", "650 g water", "180 g salt", "20 g fresh yeast")
+    formula = Formula(
+        name="Loaf",
+        product_class="lean-bread",
+        components=(replace(load(ENTRIES[0]["formula"]).components[0],
+                            ingredients=tuple(Line(text=t) for t in lines)),),
+    )  # fmt: skip
+    salt = [f for f in look(formula) if f.rule == "SALT-01"]
+    assert salt
+    assert salt[0].remedy is not None
+    (edit,) = salt[0].remedy.edits
+    assert edit.pointer == "/components/0/ingredients/2"
+    assert 15 <= edit.grams <= 24, "1.5 to 2.4 percent: WSU bread method, Hamelman"
+
+
+def test_dropped_powder_is_told_to_be_added():
+    entry = next(e for e in ENTRIES if e["id"] == "lowe-plain-cake")
+    formula = load(entry["formula"])
+    component = formula.components[0]
+    kept = tuple(line for line in component.ingredients if "powder" not in (line.text or ""))
+    assert len(kept) == len(component.ingredients) - 1
+    findings = look(replace(formula, components=(replace(component, ingredients=kept),)))
+    missing = [f for f in findings if f.rule == "LEAVEN-05"]
+    assert missing
+    assert missing[0].remedy is not None
+    assert missing[0].remedy.edits[0].ingredient == "baking-powder"
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "rule"),
+    [
+        ("18 g salt", "180 g salt", "SLIP-03"),
+        ("650 g water", "1950 g water", "SLIP-04"),
+        ("1000 g bread flour", "2000 g bread flour", "SLIP-04"),
+    ],
+)
+def test_likeliest_slip_is_named_with_its_line(was, now, rule):
+    lines = ["1000 g bread flour", "650 g water", "18 g salt", "20 g fresh yeast"]
+    place = lines.index(was)
+    lines[place] = now
+    formula = Formula(
+        name="Loaf",
+        product_class="lean-bread",
+        components=(replace(load(ENTRIES[0]["formula"]).components[0],
+                            ingredients=tuple(Line(text=t) for t in lines)),),
+    )  # fmt: skip
+    slips = [f for f in look(formula) if f.rule.startswith("SLIP")]
+    assert [(f.rule, f.lines) for f in slips] == [(rule, (f"/components/0/ingredients/{place}",))]
+
+
+def test_spoons_exchanged_are_named():
+    """USDA SR Legacy: a teaspoon of baking powder is 4.6 g, a tablespoon 13.8 g."""
+    formula = Formula(
+        name="Biscuits",
+        product_class="scone",
+        measures="us",
+        components=(replace(load(ENTRIES[0]["formula"]).components[0], ingredients=tuple(
+            Line(text=t) for t in ("240 g flour", "3 tablespoons baking powder", "60 g shortening",
+                                   "180 g whole milk", "4 g salt"))),),
+    )  # fmt: skip
+    assert {f.rule for f in look(formula)} >= {"SLIP-01"}
+
+
+def test_sound_formula_has_no_slip():
+    lines = ("1000 g bread flour", "650 g water", "18 g salt", "20 g fresh yeast")
+    formula = Formula(
+        name="Loaf",
+        product_class="lean-bread",
+        components=(replace(load(ENTRIES[0]["formula"]).components[0],
+                            ingredients=tuple(Line(text=t) for t in lines)),),
+    )  # fmt: skip
+    findings = look(formula)
+    assert not [f for f in findings if f.rule.startswith("SLIP")]
+    verdicts = judge(KITCHEN.scales.weigh(formula), KITCHEN.cupboard, KITCHEN.measures)
+    assert verdict_of(verdicts) == "sound"
