@@ -165,12 +165,12 @@ class Components:
     def _component(self, shape: type) -> Schema:
         name = self._names.get(shape)
         if name is None:
-            name = self._names[shape] = self._free(shape)
+            name = self._names[shape] = self.free_name(shape)
             self.schemas[name] = {}
             self.schemas[name] = self.members_of(shape)
         return _reference(name)
 
-    def _free(self, shape: type) -> str:
+    def free_name(self, shape: type) -> str:
         """Name a shape after its class, and after its module too where the class's name is taken."""
         if shape.__name__ not in self.schemas:
             return shape.__name__

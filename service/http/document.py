@@ -91,6 +91,7 @@ class _Drawn:
         #: Parameters by name, each said once: those that differ from the first of their name are
         #: said in place.
         self.parameters: dict[str, JsonSchema] = {}
+        self._envelopes: dict[type, str] = {}
 
     def operation(self, rule: Rule, method: str, says: Operation) -> JsonSchema:
         """Draw one operation."""
@@ -175,7 +176,9 @@ class _Drawn:
         for status, meaning in says.statuses.items():
             answer: JsonSchema = {"description": meaning}
             if says.answer is not None:
-                answer["content"] = self._content(says)
+                answer["content"] = self._content(says.answer, says)
+            elif says.shape is not None:
+                answer["content"] = {JSON: {"schema": reference(says.shape)}}
             if headers:
                 answer["headers"] = {name: _answer_header(name) for name in headers}
             yield str(status), answer
@@ -185,12 +188,8 @@ class _Drawn:
             yield str(status), {"$ref": "#/components/responses/Problem"}
         yield "default", {"$ref": "#/components/responses/Problem"}
 
-    def _content(self, says: Operation) -> JsonSchema:
-        if says.answer is None:
-            return {}
-        schema = (
-            self._enveloped(says.answer) if says.envelope else self._components.schema_of(says.answer)
-        )
+    def _content(self, shape: type, says: Operation) -> JsonSchema:
+        schema = self._enveloped(shape) if says.envelope else self._components.schema_of(shape)
         content: JsonSchema = {}
         for media in (JSON, *says.media) if not says.stream else says.media:
             content[media] = {"schema": schema if media == JSON else {"type": "string"}}
@@ -198,8 +197,9 @@ class _Drawn:
 
     def _enveloped(self, shape: type) -> JsonSchema:
         """Describe an answer with the members of a formula's envelope beside its own."""
-        name = f"{shape.__name__}WithFormula"
-        if name not in self._components.schemas:
+        name = self._envelopes.get(shape)
+        if name is None:
+            name = self._envelopes[shape] = self._components.free_name(shape)
             drawn = self._components.members_of(shape)
             whole: JsonSchema = {
                 "type": ["integer", "null"],

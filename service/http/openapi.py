@@ -28,7 +28,7 @@ def openapi_text() -> str:
 
 
 @blueprint.get("/openapi.json")
-@operation(Operation("Give this document", conditional=True))
+@operation(Operation("Give this document", shape="Document", conditional=True))
 def openapi() -> Response:
     """Give the document of this very service."""
     the_desk = desk()

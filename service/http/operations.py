@@ -41,7 +41,8 @@ class Header:
 class Operation:
     """One operation of the interface.
 
-    ``answer`` is the dataclass that a good answer is drawn from, ``None`` for an answer without body;
+    ``answer`` is the dataclass that a good answer is drawn from, or ``shape`` the name of its schema;
+    neither for an answer without body;
     ``envelope`` adds the members of a formula's envelope to it; ``media`` are further media types that
     a good answer may have. ``bodies`` maps the media types that are taken to schema names; ``statuses``
     maps the statuses of good answers to what they mean; ``problems`` are the statuses of refusals.
@@ -51,6 +52,7 @@ class Operation:
 
     summary: str
     answer: type | None = None
+    shape: str | None = None
     envelope: bool = False
     media: tuple[str, ...] = ()
     bodies: Mapping[str, str] = field(default_factory=dict)

@@ -34,6 +34,11 @@ def own_shapes() -> dict[str, Schema]:
             "pattern": r"^\s*\S[^\n]*\n[\s\S]*\S",
         },
         "Recipe": _recipe(),
+        "Document": {
+            "type": "object",
+            "description": "An OpenAPI document (3.1).",
+            "required": ["components", "info", "openapi", "paths"],
+        },
         "ArchiveRecords": {
             "type": "string",
             "description": "A JSON record a line: a formula, a card or a schema.org Recipe.",
