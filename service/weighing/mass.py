@@ -52,6 +52,17 @@ NO_WEIGHT = Weight(None, None, "no-weight-for-measure")
 OF_FLOUR = Weight(None, None, "percent-without-flour")
 
 
+#: Volumes that measure any amount, small or large, and the volume whose density they take.
+METRIC_VOLUMES, LITRE = frozenset(("mL", "cL", "dL", "L")), 1000.0
+
+
+def _near(unit: Unit) -> float:
+    """Give the volume at which a measure's density is looked up: its own size, for a metric volume
+    that of the largest measure known. It never hangs on the amount: a mass is in proportion to it,
+    so that scaling a formula leaves its percentages alone."""
+    return LITRE if unit.ucum in METRIC_VOLUMES else unit.size
+
+
 class _Stated(NamedTuple):
     """A measure that a line states: how much of which unit."""
 
@@ -169,8 +180,7 @@ class LineScale:
         unit = stated.unit
         picked = None if states else self._look_up(unit, code, customs)
         if picked is None:
-            near = unit.size if unit.measure_class != "other" else stated.size
-            picked = self._pick(unit, near, states, code, customs)
+            picked = self._pick(unit, _near(unit), states, code, customs)
         if picked is None:
             return NO_WEIGHT
         size = unit.size

@@ -159,8 +159,8 @@ def test_spoons_go_by_spoon_rows_and_cups_by_cup_rows(kitchen: Kitchen) -> None:
         (1, "tbsp", "au", 12 / 14.78676 * 20, "the tablespoon's density for 20 mL (AS 1325)"),
         (1, "tbsp", "metric", 12 / 14.78676 * 15, "the tablespoon's density for 15 mL"),
         (1, "cup", "metric", 230 / 236.588 * 250, "the cup's density for 250 mL"),
-        (200, "mL", "metric", 230 / 236.588 * 200, "200 mL is nearer to a cup"),
-        (20, "mL", "metric", 12 / 14.78676 * 20, "20 mL is nearer to a tablespoon"),
+        (200, "mL", "metric", 230 / 236.588 * 200, "millilitres go by the largest measure"),
+        (20, "mL", "metric", 230 / 236.588 * 20, "whatever the amount, so that scaling is exact"),
     ],
 )
 def test_other_volumes_go_by_the_row_nearest_in_size(
