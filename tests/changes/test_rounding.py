@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from service.changes.steps import Spoons, on_scale
+from service.domain.formula import Component, Formula, Line
+from service.domain.quantity import Quantity
 from service.kitchen import Kitchen
 from tests.changes.cards import Change, card, lines, texts
 
@@ -109,11 +112,11 @@ def test_without_flour_the_ratios_stand_on_the_whole(change: Change) -> None:
     assert ratios["egg/total"] == pytest.approx(132 / 332 * 100, rel=0.01)
 
 
-def test_a_formula_of_fields_is_given_words_where_two_measures_are_needed(change: Change) -> None:
-    asked = lines(change(card("1 cup sugar"), "factor=2").formula)[0]
-    assert asked.text == "2 cups sugar"
-    done = lines(change(card("1 cup sugar"), "factor=7/8&rounding=kitchen").formula)[0]
-    assert (done.quantity, done.unit) == (
-        asked.quantity and asked.quantity.times(Fraction(7, 16)),
-        "cup",
-    )
+def test_a_line_of_fields_is_given_words_where_two_measures_are_needed(change: Change) -> None:
+    sugar = Line(ingredient="granulated-sugar", quantity=Quantity.of(1), unit="cup")
+    formula = Formula("Fields", (Component(ingredients=(sugar,)),), measures="us")
+    (done,) = lines(change(formula, "factor=7/8&rounding=kitchen").formula)
+    assert (done.quantity, done.unit) == (Quantity.of(Fraction(7, 8)), "cup")
+    assert (done.text or "").startswith("3/4 cup plus 2 tbsp ")
+    (plain,) = lines(change(formula, "factor=2").formula)
+    assert plain == replace(sugar, quantity=Quantity.of(2))
