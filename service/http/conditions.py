@@ -35,6 +35,14 @@ def is_known(tag: str) -> bool:
     return given == tag or request.if_none_match.contains_weak(tag.strip('"'))
 
 
+def is_the_same(tag: str) -> bool:
+    """Tell whether the caller names this very answer, so that its request was a good one before.
+
+    ``If-None-Match: *`` names none: it may hold only once the request is found good (section 13.2.1).
+    """
+    return request.environ.get("HTTP_IF_NONE_MATCH", "").strip() != "*" and is_known(tag)
+
+
 def answered(
     body: bytes, tag: str, *, media: str = "application/json", cache: str = REVALIDATE
 ) -> Response:

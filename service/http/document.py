@@ -16,6 +16,7 @@ from werkzeug.routing import Rule
 
 from schemas.answers import Components
 from schemas.answers import Schema as JsonSchema
+from schemas.fields import LONGEST_SLUG, SLUG
 from schemas.published import published_shapes
 from service import __version__
 from service.http.ingredients import roles
@@ -123,6 +124,8 @@ class _Drawn:
         for match in _PARAMETER.finditer(rule.rule):
             name = _PATH_NAMES.get(match["name"], match["name"])
             schema: JsonSchema = {"type": "string", "minLength": 1, "pattern": "^[^/]+$"}
+            if name == "id":
+                schema = {"type": "string", "pattern": SLUG, "maxLength": LONGEST_SLUG}
             if match["kind"]:
                 schema = {"type": "integer", "minimum": 0, "maximum": 2147483647}
             drawn = {

@@ -26,6 +26,8 @@ from service.http.paging import AFTER, LIMIT, PAGED, lead_on, read_page, refuse_
 from service.http.slugs import own_slug, slug_of
 from service.store.values import Draft, Entry, Key, Search, Version
 
+#: The highest number that a version is asked for by.
+_HIGHEST = 2**31 - 1
 blueprint = Blueprint("formulas", __name__, url_prefix="/v1/formulas")
 MERGE_PATCH = "application/merge-patch+json"
 LONGEST_KEY = 255
@@ -312,7 +314,7 @@ def delete(formula: str) -> Response:
     Operation(
         "List a formula's versions",
         answer=VersionList,
-        queries=(Query("after", AFTER.meaning, kind="integer", least=0, most=2147483647), LIMIT),
+        queries=(Query("after", AFTER.meaning, kind="integer", least=0, most=_HIGHEST), LIMIT),
         problems=(404, 422),
         examples={"formula": DEMO},
         conditional=True,
@@ -322,7 +324,8 @@ def delete(formula: str) -> Response:
 def versions(formula: str) -> Response:
     """List versions in rising order; those of a deleted formula remain."""
     page = read_page()
-    if page.after and not (page.after.isascii() and page.after.isdigit() and len(page.after) < 11):
+    known = page.after.isascii() and page.after.isdigit() and len(page.after) <= len(str(_HIGHEST))
+    if page.after and not (known and int(page.after) <= _HIGHEST):
         fault = Fault("type", "The number of a version is expected.", parameter="after")
         raise Invalid("A parameter does not fit.", faults=(fault,))
     entries = desk().shelf.versions(formula, int(page.after or 0), page.limit + 1)

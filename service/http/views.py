@@ -20,7 +20,7 @@ from service.domain.weighed import Assumption
 from service.errors import Fault, Invalid
 from service.http.answering import JSON, content_type, formats_of, representation
 from service.http.bodies import sent_formula
-from service.http.conditions import answered, is_known, tag_of, unchanged
+from service.http.conditions import answered, is_the_same, tag_of, unchanged
 from service.http.desk import desk
 from service.http.examples import DEMO, EXAMPLE
 from service.http.operations import Operation, Query, operation
@@ -147,7 +147,7 @@ def stored_view(view: View, formula: str, number: int | None) -> Response:
     tag = tag_of(
         view.name, formula, at, newest, digest, the_desk.kitchen.knowledge, media, request.query_string
     )
-    if is_known(tag):
+    if is_the_same(tag):
         return _linked(unchanged(tag), formula, at, newest)
     body = the_desk.bodies.get(tag)
     if body is None:
