@@ -162,6 +162,8 @@ class Numbers:
                 _ratio(whole * value.denominator + value.numerator, value.denominator), at + 2
             )
         if after.kind == DIGITS:
+            if after.gap in SLASHES and not after.text.strip("0"):
+                return None
             found = self._digit_pair(at, whole, after)
             if found is not None:
                 return found
@@ -177,8 +179,7 @@ class Numbers:
             return None
         tight = self.words[at].end + 1 == after.start
         if after.gap in SLASHES and after.gap:
-            below = int(after.text)
-            return self._finish(_ratio(whole, below), at + 2) if below else None
+            return self._finish(_ratio(whole, int(after.text)), at + 2)
         if tight and after.gap == "." and self.words[at].gap[-1:] != ".":
             return self._decimal(at, after)
         if tight and after.gap == ",":
@@ -250,7 +251,7 @@ class Numbers:
         """Take in what belongs to the number after it: shares, "and a half", "dozen"."""
         if stop < self.count:
             word = self.words[stop]
-            if word.kind == LETTERS:
+            if word.kind == LETTERS or word.key == "&":
                 if value.denominator == 1 and word.key in SHARE_WORDS and word.gap in ("", "-"):
                     spoken = self.words[stop - 1].kind == LETTERS or word.key == "half"
                     if spoken:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from service.domain.formula import Line
 from service.domain.quantity import Quantity, write_fraction
+from service.domain.words import key_of
 
 
 def write_quantity(quantity: Quantity) -> str:
@@ -14,7 +15,8 @@ def write_quantity(quantity: Quantity) -> str:
 
 
 def compose(line: Line, name: str) -> str:
-    """Write a line from its fields and its ingredient's name as it was written."""
+    """Write a line from its fields and its ingredient's name as it was written; a unit that the name
+    holds ("yeast cake") is not said twice."""
     words: list[str] = []
     if line.part:
         words += [*line.state, line.part, "of"]
@@ -22,7 +24,7 @@ def compose(line: Line, name: str) -> str:
         words.append(write_quantity(line.quantity))
         if line.level:
             words.append(line.level)
-        if line.unit and line.unit != "each":
+        if line.unit and line.unit != "each" and line.unit not in key_of(name).split():
             words.append(line.unit)
     if not line.part:
         words += line.state
