@@ -17,6 +17,7 @@ from service.tables.loader import load_tables, tables_digest
 from service.tables.rows import (
     AcidityRow,
     AllergenRow,
+    AltitudeRow,
     CardWordRow,
     ClassRow,
     ClassWordRow,
@@ -98,6 +99,7 @@ class Cupboard:
         self._limits_by_class: dict[tuple[str, str], tuple[LimitRow, ...]] = _grouped(
             tables["limits"], "rule", "product_class"
         )
+        self.altitude: dict[str, tuple[AltitudeRow, ...]] = _grouped(tables["altitude"], "rule")
         self.names: dict[str, tuple[NameRow, ...]] = self._by_key(tables["names"], "name")
         self.states: dict[str, tuple[StateRow, ...]] = self._by_key(tables["states"], "word")
         self.class_words: dict[str, tuple[ClassWordRow, ...]] = self._by_key(

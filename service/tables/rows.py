@@ -314,6 +314,28 @@ class LimitRow:
 
 
 @dataclass(frozen=True, slots=True)
+class AltitudeRow:
+    """What an authority changes at altitude: table ``altitude``.
+
+    ``rule`` names what is changed, ``classes`` for which classes, ``above`` from which height on
+    (metres; an authority speaks at the highest of its steps that is passed). ``unit``: share (of what
+    stands in the formula) | Cel (degrees more) | of the pan (what it is to be) | words (``note`` is
+    the advice)."""
+
+    code: str
+    rule: str
+    classes: tuple[str, ...]
+    above: float
+    low: float | None
+    typical: float | None
+    high: float | None
+    unit: str
+    source: str
+    evidence: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class ConstantRow:
     """A constant of nature or convention: table ``constants`` (molar masses, gas volume, the
     reference powder, a cup of flour in grams)."""
@@ -454,6 +476,7 @@ TABLES: dict[str, type] = {
     "markets": MarketRow,
     "market_allergens": MarketAllergenRow,
     "limits": LimitRow,
+    "altitude": AltitudeRow,
     "constants": ConstantRow,
     "leaveners": LeavenerRow,
     "cautions": CautionRow,
