@@ -51,6 +51,7 @@ _RULES = (
     ("BAL-40", "gelatin_pct", "Gelatin of the whole stays inside its range."),
     ("BAL-41", "foam_sugar_to_white", "The sugar beaten into whites stands in proportion to them."),
     ("BAL-42", "dry_sugar_pct", "Dry sugar on flour stays inside its class's range."),
+    ("BAL-44", "flour_to_milk", "Flour sets the milk of a cream."),
     ("BAL-43", "fat_on_white", "Whites that are to be beaten are free of fat."),
 )
 

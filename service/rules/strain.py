@@ -8,7 +8,6 @@ the likeliest slip. Nothing here knows a class or an ingredient by name.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -21,6 +20,7 @@ from service.tables.rows import LimitRow
 #: No single measure counts for more than so many widths.
 MOST = 3.0
 _FACTORS = "slip_factor/"
+_LEAST = "slip_least_strain"
 #: Kinds of amounts of which one is written for the other, and the leavener's kind that is meant.
 EXCHANGED = (("soda", "powder"), ("powder", "carbonate"))
 
@@ -29,7 +29,7 @@ EXCHANGED = (("soda", "powder"), ("powder", "carbonate"))
 class Slip:
     """One change that would ease a formula: the ``line``, its ``kind`` (spoons | decimal | double |
     triple | fraction | exchange), the ``factor`` by which its mass changes, the ``ingredient`` that
-    it should be, and the strain before and after, in widths."""
+    it should be, the strain before and after, and the ``unease`` after (see ``strain_of``)."""
 
     line: WeighedLine
     kind: str
@@ -37,6 +37,7 @@ class Slip:
     ingredient: str
     before: float
     after: float
+    unease: float
 
 
 def _rows_of(judged: Judged) -> tuple[tuple[str, tuple[LimitRow, ...]], ...]:
@@ -55,18 +56,27 @@ def _rows_of(judged: Judged) -> tuple[tuple[str, tuple[LimitRow, ...]], ...]:
     return found  # type: ignore[return-value]
 
 
-def strain_of(judged: Judged) -> float:
-    """Give how strained a group is. Units: widths, summed over its class's measures."""
-    total = 0.0
+def strain_of(judged: Judged) -> tuple[float, float]:
+    """Give how strained a group is, and how far it lies from the centres of its class's ranges.
+
+    Units: widths, summed over the class's measures.
+    """
+    strain = unease = 0.0
     for name, rows in _rows_of(judged):
         band = measure_of(judged, name)
-        found = None if band is None else outside_rows(rows, band)
-        if found is None:
+        if band is None:
             continue
-        centre = found.row.typical
-        width = abs(found.limit) if centre is None else abs(found.limit - centre)
-        total += min(MOST, found.gap / width) if width else MOST
-    return total
+        found = outside_rows(rows, band)
+        row = found.row if found else rows[0]
+        end = found.limit if found else row.high
+        if end is None:
+            continue
+        width = abs(end) if row.typical is None else abs(end - row.typical)
+        if found is not None:
+            strain += min(MOST, found.gap / width) if width else MOST
+        if row.typical is not None and width:
+            unease += min(MOST, abs(band.value - row.typical) / width)
+    return strain, unease
 
 
 def _slips(judged: Judged, before: float) -> Iterator[Slip]:
@@ -83,8 +93,8 @@ def _slips(judged: Judged, before: float) -> Iterator[Slip]:
             for times in (factor, 1 / factor):
                 if kind == "spoons" and not _by_the_other_spoon(line, times):
                     continue
-                after = _tried(judged, judged.with_line_times(line, times))
-                yield Slip(line, kind, times, line.code, before, after)
+                after, unease = _tried(judged, judged.with_line_times(line, times))
+                yield Slip(line, kind, times, line.code, before, after, unease)
         yield from _exchanges(judged, line, before)
 
 
@@ -93,7 +103,7 @@ def _by_the_other_spoon(line: WeighedLine, times: float) -> bool:
     return line.line.unit == ("tsp" if times > 1 else "tbsp")
 
 
-def _tried(judged: Judged, other: Judged) -> float:
+def _tried(judged: Judged, other: Judged) -> tuple[float, float]:
     other.memo["rows"] = _rows_of(judged)
     return strain_of(other)
 
@@ -106,8 +116,8 @@ def _exchanges(judged: Judged, line: WeighedLine, before: float) -> Iterator[Sli
             continue
         code = next(row.ingredient for row in judged.cupboard.leaveners.values() if row.kind == meant)
         lines = tuple(replace(each, code=code) if each is line else each for each in judged.lines)
-        after = _tried(judged, judged.with_lines(lines))
-        yield Slip(line, "exchange", 1.0, code, before, after)
+        after, unease = _tried(judged, judged.with_lines(lines))
+        yield Slip(line, "exchange", 1.0, code, before, after, unease)
 
 
 def likeliest_slip(judged: Judged) -> Slip | None:
@@ -125,15 +135,19 @@ def _likeliest(judged: Judged) -> Slip | None:
     if judged.product_class is None or not judged.complete:
         return None
     constants = judged.cupboard.constants
-    before = strain_of(judged)
-    if before < constants["slip_least_strain"].value:
+    usual = constants[_LEAST].value
+    least = {
+        code.removeprefix(f"{_LEAST}/"): row.value for code, row in constants.items() if _LEAST in code
+    }
+    before, _ = strain_of(judged)
+    if before < min(least.values()):
         return None
     best = min(_slips(judged, before), key=_rank, default=None)
-    if best is None or best.after > before * constants["slip_left_over"].value:
+    if best is None or before < least.get(best.kind, usual):
         return None
-    return best
+    return best if best.after <= before * constants["slip_left_over"].value else None
 
 
 def _rank(slip: Slip) -> tuple[float, float]:
-    """Order slips by the strain that they leave, to a tenth; of equals the smaller change."""
-    return round(slip.after, 1), abs(math.log(slip.factor))
+    """Order slips by the strain that they leave, to a tenth; of equals the one nearest the centres."""
+    return round(slip.after, 1), slip.unease

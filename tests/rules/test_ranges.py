@@ -33,7 +33,8 @@ PURE = {
 BESIDE = {
     "sugar_to_flour_and_cocoa": {"cocoa-natural": 1.0}, "soda_to_syrup": {}, "puree_pct": {},
     "starch_to_milk": {"egg": 1.0}, "sugar_to_milk": {"egg": 1.0, "cornstarch": 1.0},
-    "yolk_to_milk": {"cornstarch": 1.0}, "custard_sugar_to_milk": {"egg": 1.0},
+    "yolk_to_milk": {"cornstarch": 1.0}, "flour_to_milk": {"egg": 1.0},
+    "custard_sugar_to_milk": {"egg": 1.0},
 }  # fmt: skip
 #: Measures that are no plain ratio of kinds are held to their rows in tests of their own.
 OWN_TESTS = frozenset(
