@@ -50,6 +50,8 @@ def apply(formula: Formula, changes: Changes, scales: Scales) -> Changed:
     if changes == NO_CHANGES:
         return Changed(formula, (), (), lambda: NO_DRIFT)
     bench = Bench(scales)
+    if changes.altitude is not None:
+        bench.notes.append("altitude moves no line by itself: the findings say what to adjust")
     bench.before = choose(formula, changes, bench)
     bench.asked = scale(swap(bench.before, changes, bench), changes, bench)
     done = round_amounts(convert(bench.asked, changes, bench), changes, bench)

@@ -34,6 +34,9 @@ _UNIT = r"[A-Za-z\[][A-Za-z0-9_\[\]. -]{0,30}"
 _NAME = r"[^:]{1,100}"
 _LINE = r"/components/[0-9]{1,2}/ingredients/[0-9]{1,3}"
 
+#: A height within the lowest layer of the standard atmosphere, whose formula is used.
+_HEIGHT = r"(?:[0-9]{1,4}(?:\.[0-9]{1,2})? ?m|(?:[0-9]{1,4}|[12][0-9]{4}) ?ft)"
+
 _SPLIT = re.compile(rf"({_AMOUNT}) ?({_UNIT})?")
 
 
@@ -113,6 +116,11 @@ PARAMETERS: tuple[Parameter, ...] = (
         "Count eggs of this grade; each line keeps its mass of egg.",
     ),
     _parameter(
+        "altitude", _HEIGHT, "1600m",
+        "The height above the sea at which it is baked, in metres or feet (5280ft). Amounts stay; the"
+        " formula is judged for that height, and its findings say what to adjust.",
+    ),
+    _parameter(
         "rounding", _one_of(*ROUNDINGS), "kitchen",
         "none; scale (to the steps of a scale, see resolution); kitchen (to spoons and cups that a"
         " kitchen has, whole eggs).", values=ROUNDINGS,
@@ -141,6 +149,11 @@ def _with_unit(text: str) -> Amount:
     return Amount(_amount_of(match[1]), (match[2] or "").strip())
 
 
+def _height_of(text: str) -> Amount:
+    unit = text.lstrip("0123456789. ")
+    return Amount(Fraction(text.removesuffix(unit).strip()), unit)
+
+
 def _share_of(text: str) -> Fraction:
     return Fraction(text[:-1]) / 100 if text.endswith("%") else Fraction(text)
 
@@ -167,7 +180,7 @@ _READ: dict[str, Callable[[str], Any]] = {
     "choose": _choice_of, "swap": _swap_of, "factor": _amount_of, "portions": _amount_of,
     "pieces": _amount_of, "piece_mass": _with_unit, "bake_loss": _share_of, "scrap": _share_of,
     "mass": _with_unit, "flour": _with_unit, "have": _have_of, "measures": str, "as": str,
-    "egg_grade": str, "rounding": str, "resolution": _amount_of,
+    "egg_grade": str, "altitude": _height_of, "rounding": str, "resolution": _amount_of,
 }  # fmt: skip
 #: Where a parameter's name is a word of the language that the code is written in.
 _FIELD = {"as": "as_"}

@@ -44,6 +44,8 @@ class Changes:
     below 1, of what goes into the oven and of what is mixed. ``measures`` is one of
     ``formula.SYSTEMS``; ``as_`` is mass or volume; ``egg_grade`` a grade of the table ``eggs``;
     ``rounding`` is none, scale or kitchen; ``resolution`` is the scale's step. Units: grams.
+    ``altitude`` is the height at which it is baked, in ``m`` or ``ft``: it moves no line, but the
+    formula is judged for that height.
     """
 
     choose: tuple[Choice, ...] = ()
@@ -60,6 +62,7 @@ class Changes:
     measures: str | None = None
     as_: str | None = None
     egg_grade: str | None = None
+    altitude: Amount | None = None
     rounding: str | None = None
     resolution: Fraction | None = None
 

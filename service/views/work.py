@@ -41,6 +41,15 @@ class Work:
             return self.weighed.problems
         return (*changed, *(one for one in self.weighed.problems if one not in changed))
 
+    @property
+    def altitude(self) -> float | None:
+        """The height at which it is baked, where the caller said one. Units: metres."""
+        height = self.changes.altitude
+        if height is None:
+            return None
+        foot = self.kitchen.cupboard.constants["metres_per_foot"].value
+        return float(height.quantity) * (foot if height.unit == "ft" else 1.0)
+
     @cached_property
     def weighed(self) -> Weighed:
         """The changed formula, weighed."""
