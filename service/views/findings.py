@@ -12,114 +12,14 @@ from service.domain.band import Band
 from service.domain.finding import Expected, Finding, Measured
 from service.rules.judged import Judged
 from service.rules.judging import Verdict, judge, verdict_of
-from service.rules.leavening import practice_of
-from service.rules.ledger import (
-    ROUTES,
-    Ledger,
-    gas_grams,
-    gas_millilitres,
-    keep_ledger,
-    powder_grams,
-    soda_grams,
-)
 from service.rules.measures import MEASURES, measure_of
 from service.rules.pans import filled, pans_that_fit, pans_volume
 from service.rules.ranges import outside_rows
 from service.rules.registry import all_rules
+from service.views.figures import PER_HUNDRED, banded, share_of, shown
+from service.views.leavening import LeaveningAnswer, leavening_of
 from service.views.registry import view
 from service.views.work import Work
-
-PER_HUNDRED = 100.0
-#: Significant figures of what is shown: more than any measure of the kitchen carries.
-FIGURES = 5
-
-
-def shown(value: float) -> float:
-    """Round a figure for the answer."""
-    return float(f"{value:.{FIGURES}g}")
-
-
-def _band(band: Band) -> Band:
-    return Band(shown(band.value), shown(band.low), shown(band.high))
-
-
-def _share(band: Band | None, times: float) -> Band | None:
-    return None if band is None else _band(band.times(times))
-
-
-@dataclass(frozen=True, slots=True)
-class GasRoute:
-    """Gas by one route: ``route`` is acid-base | thermal | powder | ammonia | yeast, ``mmol`` what it
-    can give, ``millilitres_per_100g`` its volume at 20 Cel and 101.325 kPa in 100 g of batter."""
-
-    route: str
-    mmol: Band
-    millilitres_per_100g: Band | None
-
-
-@dataclass(frozen=True, slots=True)
-class LeftOver:
-    """What is left over, in milliequivalents and as grams of soda."""
-
-    milliequivalents: Band
-    grams_of_soda: Band
-
-
-@dataclass(frozen=True, slots=True)
-class LedgerEntry:
-    """One line's entry: ``kind`` carbonate | acid | food-acid | food-alkali, and its source."""
-
-    line: str
-    ingredient: str
-    kind: str
-    milliequivalents: Band
-    source: str
-    evidence: str
-
-
-@dataclass(frozen=True, slots=True)
-class PowderEquivalent:
-    """The gas of all routes but yeast's, as so much reference powder. ``reference_co2_percent`` and
-    ``cup_of_flour_grams`` state what it is counted in."""
-
-    grams: Band
-    per_100g_flour: Band | None
-    per_cup_of_flour: Band | None
-    reference_co2_percent: float
-    cup_of_flour_grams: float
-
-
-@dataclass(frozen=True, slots=True)
-class ByCocoa:
-    """What would be left over if the cocoa were this one."""
-
-    ingredient: str
-    soda_left: LeftOver
-    acid_left: LeftOver
-
-
-@dataclass(frozen=True, slots=True)
-class LeaveningAnswer:
-    """A group's leavening. ``raised_by`` names what raises its class, the chief means first: gas |
-    yeast | foam | cream | steam; air and steam are noted, not reckoned. ``soda_left`` and
-    ``acid_left`` carry the band of acids; ``sodium_milligrams`` is what the leaveners bring;
-    ``practice`` tells accepted practice beside the arithmetic."""
-
-    group: str
-    raised_by: tuple[str, ...]
-    routes: tuple[GasRoute, ...]
-    co2_grams: Band
-    carbonate: LeftOver
-    acid: LeftOver
-    food_alkali: LeftOver
-    soda_left: LeftOver
-    acid_left: LeftOver
-    sodium_milligrams: Band
-    powder_equivalent: PowderEquivalent
-    entries: tuple[LedgerEntry, ...]
-    by_cocoa: tuple[ByCocoa, ...]
-    practice: str | None
-    complete: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,81 +112,6 @@ class FindingsAnswer:
     pans: PansAnswer | None
 
 
-def _left(meq: Band, judged: Judged) -> LeftOver:
-    return LeftOver(_band(meq), _band(soda_grams(meq, judged.cupboard.constants)))
-
-
-def _routes(ledger: Ledger, judged: Judged) -> tuple[GasRoute, ...]:
-    whole = judged.amounts.of("total")
-    routes = []
-    for route in ROUTES:
-        mmol = ledger.gas[route]
-        if mmol.high <= 0:
-            continue
-        share = gas_millilitres(mmol, judged.cupboard.constants).per(whole)
-        routes.append(GasRoute(route, _band(mmol), _share(share, PER_HUNDRED)))
-    return tuple(routes)
-
-
-def _powder(ledger: Ledger, judged: Judged) -> PowderEquivalent:
-    constants = judged.cupboard.constants
-    grams = powder_grams(ledger.chemical_gas, constants)
-    share = grams.per(judged.amounts.of("flour"))
-    cup = constants["cup_of_flour"].value
-    return PowderEquivalent(
-        _band(grams),
-        _share(share, PER_HUNDRED),
-        _share(share, cup),
-        constants["reference_powder_co2"].value * PER_HUNDRED,
-        cup,
-    )
-
-
-def _by_cocoa(judged: Judged) -> tuple[ByCocoa, ...]:
-    """Tell what each kind of cocoa would leave over, where the group has cocoa and soda."""
-    cocoas = {line.code for line in judged.amounts.lines("cocoa_powder") if line.code}
-    if not cocoas or judged.amounts.of("soda").value <= 0:
-        return ()
-    kinds = [
-        row.code
-        for row in judged.cupboard.ingredients.values()
-        if row.role == "cocoa" and row.code in judged.cupboard.acidity
-    ]
-    flour = judged.amounts.of("flour")
-    answers = []
-    for kind in kinds:
-        ledger = keep_ledger(judged.lines, flour, judged.cupboard, dict.fromkeys(cocoas, kind))
-        answers.append(ByCocoa(kind, _left(ledger.soda_left, judged), _left(ledger.acid_left, judged)))
-    return tuple(answers)
-
-
-def leavening_of(judged: Judged) -> LeaveningAnswer:
-    """Give a group's leavening as the answer tells it."""
-    ledger = judged.ledger
-    row = judged.cupboard.classes.get(judged.product_class or "")
-    accepted = practice_of(judged)
-    return LeaveningAnswer(
-        group=judged.group,
-        raised_by=row.raised_by if row else (),
-        routes=_routes(ledger, judged),
-        co2_grams=_band(gas_grams(ledger.chemical_gas, judged.cupboard.constants)),
-        carbonate=_left(ledger.carbonate, judged),
-        acid=_left(ledger.acid, judged),
-        food_alkali=_left(ledger.food_alkali, judged),
-        soda_left=_left(ledger.soda_left, judged),
-        acid_left=_left(ledger.acid_left, judged),
-        sodium_milligrams=_band(ledger.sodium),
-        powder_equivalent=_powder(ledger, judged),
-        entries=tuple(
-            LedgerEntry(e.line, e.ingredient, e.kind, _band(e.meq), e.source, e.evidence)
-            for e in ledger.entries
-        ),
-        by_cocoa=_by_cocoa(judged),
-        practice=accepted.words if accepted else None,
-        complete=judged.complete,
-    )
-
-
 def salt_of(judged: Judged) -> SaltAnswer:
     """Give a group's salt as the answer tells it."""
     amounts = judged.amounts
@@ -295,11 +120,11 @@ def salt_of(judged: Judged) -> SaltAnswer:
     share = sodium.per(amounts.of("total"))
     return SaltAnswer(
         judged.group,
-        _band(amounts.of("salt")),
-        _band(amounts.of("salt_alone")),
-        _share(of_flour, 1.0),
-        _band(sodium),
-        _share(share, PER_HUNDRED),
+        banded(amounts.of("salt")),
+        banded(amounts.of("salt_alone")),
+        share_of(of_flour, 1.0),
+        banded(sodium),
+        share_of(share, PER_HUNDRED),
     )
 
 
@@ -323,7 +148,7 @@ def measures_of(judged: Judged) -> tuple[MeasureAnswer, ...]:
         inside = None if straddles else found is None
         answers.append(
             MeasureAnswer(
-                judged.group, rule.code, rule.measure, MEASURES[rule.measure].says, _band(band),
+                judged.group, rule.code, rule.measure, MEASURES[rule.measure].says, banded(band),
                 row.low, row.typical, row.high, row.unit, inside, row.source, row.evidence,
             )
         )  # fmt: skip
@@ -337,7 +162,7 @@ def structure_of(judged: Judged) -> StructureAnswer:
     return StructureAnswer(
         judged.group,
         row.raised_by if row else (),
-        *(_share(measure_of(judged, name), 1.0) for name in names),
+        *(share_of(measure_of(judged, name), 1.0) for name in names),
     )
 
 
@@ -351,9 +176,9 @@ def pans_of(judged: Judged) -> PansAnswer | None:
     row = rows[0] if rows else None
     return PansAnswer(
         sum(pan.count or 1 for pan in judged.formula.pans),
-        _band(volume),
-        _band(state.batter) if state else None,
-        _band(state.fill) if state else None,
+        banded(volume),
+        banded(state.batter) if state else None,
+        banded(state.fill) if state else None,
         row.low if row else None,
         row.high if row else None,
         pans_that_fit(judged, state) if state else None,
