@@ -94,7 +94,9 @@ class Reader:
         items = []
         for one in settled:
             others = tuple(
-                self._with_words(other.line, other.name, system, language) for other in one.others
+                self._with_words(other.line, other.name, system, language)
+                for other in one.others
+                if other.line.ingredient is not None
             )
             line = replace(one.line, alternatives=others)
             if len(settled) == 1:
@@ -102,6 +104,8 @@ class Reader:
             else:
                 line = self._with_words(line, one.name, system, language)
             if line.ingredient is None:
+                line = replace(line, text=line.text or compose(line, one.name).strip() or text)
+            if line.ingredient is None or len(others) < len(one.others):
                 _no_ingredient(text, scanner)
             items.append(ReadItem(line, one.all_assumed()))
         return tuple(items)
