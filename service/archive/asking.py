@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import fields
 from typing import Any
 
 from service.archive.pipeline import Asked
@@ -11,6 +10,7 @@ from service.changes.words import CATALOGUE, read_changes, suggest
 from service.domain.formula import Component, Formula
 from service.errors import Fault, Invalid
 from service.kitchen import Kitchen
+from service.views.parameters import names_of, read_params
 from service.views.registry import View, all_views
 from service.views.work import Work
 
@@ -24,10 +24,9 @@ def read_asked(views: str, words: Mapping[str, Sequence[str]], kitchen: Kitchen)
     names = tuple(dict.fromkeys(name.strip() for name in views.split(",") if name.strip()))
     faults = [_unknown_view(name) for name in names if name not in all_views()]
     found = [all_views()[name] for name in names if name in all_views()]
-    own = {field.name for view in found for field in fields(view.params)}
-    faults += [
-        _unknown_parameter(name, own) for name in words if name not in CATALOGUE | dict.fromkeys(own)
-    ]
+    own = {name for view in found for name in names_of(view)}
+    known = (*CATALOGUE, *sorted(own))
+    faults += [_unknown_parameter(name, known) for name in words if name not in known]
     params, refused = _params(found, words, kitchen)
     faults += refused
     try:
@@ -45,23 +44,21 @@ def _unknown_view(name: str) -> Fault:
     return Fault("unknown-view", detail, parameter="views")
 
 
-def _unknown_parameter(name: str, own: set[str]) -> Fault:
-    known = (*CATALOGUE, *sorted(own))
-    detail = f"{name[:40]!r} is no parameter of what is asked{suggest(name, known)}"
+def _unknown_parameter(name: str, known: Sequence[str]) -> Fault:
+    detail = f"there is no such parameter{suggest(name, known)}"
     return Fault("unknown-parameter", detail, parameter=name)
 
 
 def _params(
     views: Sequence[View], words: Mapping[str, Sequence[str]], kitchen: Kitchen
 ) -> tuple[dict[str, Any], list[Fault]]:
-    """Fill each view's parameters, and try them on an empty formula: what a view refuses there it
-    would refuse of every record."""
+    """Read each view's own parameters, and try them on an empty formula: what a view refuses there
+    it would refuse of every record."""
     params: dict[str, Any] = {}
     faults: list[Fault] = []
     for view in views:
-        given = {f.name: words[f.name][-1] for f in fields(view.params) if words.get(f.name)}
-        params[view.name] = view.params(**given)
         try:
+            params[view.name] = read_params(view, words)
             view.run(Work(kitchen, Formula("trial", (Component(),))), params[view.name])
         except Invalid as refusal:
             faults += [fault for fault in refusal.faults if fault.parameter is not None]
