@@ -47,7 +47,8 @@ class Judged:
 
     ``group`` is its name (``baked`` for batter, dough, foam, preferment and swirl; else the
     component's own); ``lines`` are its weighed lines, ``components`` its components;
-    ``product_class`` the stated class, else the one proposed, and ``class_stated`` tells which.
+    ``product_class`` the stated class, else the one proposed, and ``class_stated`` tells which;
+    ``altitude`` is the height at which it is baked, in metres, ``None`` where no caller says.
     """
 
     weighed: Weighed
@@ -59,6 +60,7 @@ class Judged:
     class_stated: bool
     cupboard: Cupboard
     sizes: Sizes | None = None
+    altitude: float | None = None
 
     @cached_property
     def amounts(self) -> Amounts:
@@ -84,6 +86,12 @@ class Judged:
     def complete(self) -> bool:
         """Whether every line with an amount was weighed."""
         return not self.amounts.unweighed
+
+    @property
+    def liquid_share(self) -> float:
+        """The share of the water of all lines that liquids, syrups and pulp bring."""
+        share = self.amounts.of("liquid_water").per(self.amounts.of("water"))
+        return 0.0 if share is None else share.value
 
     def amounts_of_role(self, role: str) -> Amounts | None:
         """Give what the components of one role hold; ``None`` where there is none."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.domain.finding import Finding
 from service.domain.weighed import Weighed, WeighedLine
@@ -24,14 +24,18 @@ class Verdict:
 
 
 def groups_of(
-    weighed: Weighed, cupboard: Cupboard, sizes: Sizes | None = None
+    weighed: Weighed,
+    cupboard: Cupboard,
+    sizes: Sizes | None = None,
+    altitude: float | None = None,
 ) -> tuple[tuple[Judged, str], ...]:
     """Part a formula into its groups, the baked one first, each with its class and what told it."""
     by_group: dict[str, list[WeighedLine]] = {}
     for line in weighed.lines:
         by_group.setdefault(line.group, []).append(line)
     names = sorted(by_group, key=lambda name: name != BAKED)
-    return tuple(with_class(_group(name, by_group[name], weighed, cupboard, sizes)) for name in names)
+    groups = (_group(name, by_group[name], weighed, cupboard, sizes) for name in names)
+    return tuple(with_class(replace(each, altitude=altitude)) for each in groups)
 
 
 def _group(
@@ -51,14 +55,20 @@ def _group(
     )
 
 
-def judge(weighed: Weighed, cupboard: Cupboard, sizes: Sizes | None = None) -> tuple[Verdict, ...]:
+def judge(
+    weighed: Weighed,
+    cupboard: Cupboard,
+    sizes: Sizes | None = None,
+    altitude: float | None = None,
+) -> tuple[Verdict, ...]:
     """Judge every group of a weighed formula, the baked one first.
 
-    ``sizes`` finds the units of pans and ovens; without it they are not judged.
+    ``sizes`` finds the units of pans and ovens; without it they are not judged. ``altitude``: the
+    height at which it is baked, in metres.
     """
     return tuple(
         Verdict(judged, told_by, with_remedies(judged, run_rules(judged)))
-        for judged, told_by in groups_of(weighed, cupboard, sizes)
+        for judged, told_by in groups_of(weighed, cupboard, sizes, altitude)
     )
 
 

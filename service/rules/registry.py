@@ -105,6 +105,8 @@ def run_rules(judged: Judged) -> tuple[Finding, ...]:
 def sources_of(found: Rule, cupboard: Cupboard) -> tuple[str, ...]:
     """Give a rule's sources in full: those of its limits' rows, else the one it names."""
     table, _, code = found.source.partition(":")
+    if table == "altitude":
+        return tuple(dict.fromkeys(row.source for row in cupboard.altitude.get(code, ())))
     if table != "limits":
         return (found.source,)
     return tuple(dict.fromkeys(row.source for row in cupboard.limits.get(code, ())))
