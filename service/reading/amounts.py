@@ -18,7 +18,7 @@ from service.reading.scan import DIGITS, FRACTION, LETTERS, Word
 LONGEST_NUMBER = 12
 LARGEST = int(LARGEST_AMOUNT)
 DASHES = frozenset("-‐‑‒–—−")
-SLASHES = frozenset("/⁄")
+SLASHES = frozenset("/⁄\\")
 NUMBER_WORDS = {
     "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
     "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
@@ -27,7 +27,8 @@ NUMBER_WORDS = {
 }  # fmt: skip
 SHARE_WORDS = {"half": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "sixth": 6, "eighth": 8}
 ARTICLES = frozenset(("a", "an"))
-DOZEN = "dozen"
+#: Words that count several: "a dozen", "a couple".
+SEVERAL = {"dozen": 12, "doz": 12, "dz": 12, "couple": 2, "pair": 2, "score": 20}
 
 
 @dataclass(slots=True)
@@ -64,7 +65,8 @@ def _is_share(word: Word) -> bool:
 class Numbers:
     """Reads numbers from the words of one line. ``english``: whether a comma groups thousands."""
 
-    def __init__(self, words: list[Word], english: bool) -> None:
+    def __init__(self, text: str, words: list[Word], english: bool) -> None:
+        self.text = text
         self.words = words
         self.count = len(words)
         self.english = english
@@ -88,7 +90,7 @@ class Numbers:
         if self.words[at].key not in ARTICLES or at + 1 >= self.count:
             return False
         after = self.words[at + 1]
-        return after.gap == "" and (after.key in SHARE_WORDS or after.key == DOZEN)
+        return after.gap == "" and (after.key in SHARE_WORDS or after.key in SEVERAL)
 
     def read(self, at: int) -> Amount | None:
         """Read an amount, single or a range; ``None`` where no number starts."""
@@ -170,8 +172,10 @@ class Numbers:
         return self._finish(_ratio(whole, 1), at + 1)
 
     def _begins_with_point(self, at: int) -> bool:
-        """Tell whether the point before a number is its own: ".5 cup"."""
-        return at == 0 or self.words[at - 1].end < self.words[at].start - 1
+        """Tell whether the point before a number is its own: ".5 cup", not "lb. 5" nor "... 5"."""
+        start = self.words[at].start
+        before = self.text[max(0, start - 2) : start]
+        return before[-1:] == "." and (len(before) < 2 or before[0].isspace() or before[0] in "(-–/")
 
     def _digit_pair(self, at: int, whole: int, after: Word) -> Amount | None:
         """Read what two runs of digits make together: 1.5, 1,000, 3/4, 2 1/4."""
@@ -233,8 +237,8 @@ class Numbers:
         if self._article(at):
             at += 1
             key = self.words[at].key
-            if key == DOZEN:
-                return Amount(Fraction(12), Fraction(12), at + 1)
+            if key in SEVERAL:
+                return self._of_several(Fraction(1), at)
             return self._finish(_ratio(1, SHARE_WORDS[key]), at + 1)
         if _is_share(self.words[at]):
             return self._finish(_ratio(1, SHARE_WORDS[key]), at + 1)
@@ -246,6 +250,15 @@ class Numbers:
                     value, stop = value + ones, stop + 1
             return self._finish(_ratio(value, 1), stop)
         return None
+
+    def _of_several(self, count: Fraction, at: int) -> Amount:
+        """Read "two dozen", "a dozen and a half"."""
+        size, stop = SEVERAL[self.words[at].key], at + 1
+        if stop < self.count:
+            added = self._and_share(count, stop)
+            if added is not None:
+                count, stop = added.low, added.stop
+        return Amount(count * size, count * size, stop)
 
     def _finish(self, value: Fraction, stop: int) -> Amount:
         """Take in what belongs to the number after it: shares, "and a half", "dozen"."""
@@ -259,10 +272,10 @@ class Numbers:
                 added = self._and_share(value, stop)
                 if added is not None:
                     return added
-                if word.key == DOZEN and word.gap in ("", "-"):
-                    return Amount(value * 12, value * 12, stop + 1)
-                if self._article(stop) and value < 1 and self.words[stop + 1].key == DOZEN:
-                    return Amount(value * 12, value * 12, stop + 2)
+                if word.key in SEVERAL and word.gap in ("", "-"):
+                    return self._of_several(value, stop)
+                if self._article(stop) and value < 1 and self.words[stop + 1].key in SEVERAL:
+                    return self._of_several(value, stop + 1)
         return Amount(value, value, stop)
 
     def _and_share(self, value: Fraction, stop: int) -> Amount | None:

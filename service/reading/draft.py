@@ -15,11 +15,13 @@ from service.units.measures import Unit
 
 @dataclass(slots=True)
 class StateUse:
-    """A state word in a line: whether it stood ``before`` the name, and its words as written."""
+    """A state word in a line: whether it stood ``before`` the name, its words as written, and whether
+    it is what the thing may be ``instead``: the second of "fresh or frozen"."""
 
     row: StateRow
     before: bool
     text: str
+    instead: bool = False
 
 
 @dataclass(slots=True)
@@ -67,6 +69,8 @@ class Draft:
     notes: list[str] = field(default_factory=list)
     alternatives: list[Draft] = field(default_factory=list)
     assumed: list[Assumed] = field(default_factory=list)
+    state_open: bool = False
+    inverted: bool = False
     vague: bool = False
     each: bool = False
     leader: Draft | None = None
@@ -149,7 +153,7 @@ def _line(draft: Draft, use: PartUse | None, shelf: Shelf, text: str | None) -> 
     uses = draft.states if use is None else [*use.states, *draft.states]
     states: tuple[str, ...] = ()
     notes = draft.notes
-    if uses or (row is not None and row.state):
+    if uses or (row is not None and row.state and not draft.state_open):
         assumed = list(assumed)
         states, notes = _states(draft, uses, code, part, shelf, assumed)
         notes += draft.notes
@@ -197,11 +201,15 @@ def _states(
     notes: list[str] = []
     kind = "count" if draft.unit is None else draft.unit.kind
     measured = kind == "volume"
-    if draft.name is not None and draft.name.state:
+    if draft.name is not None and draft.name.state and not draft.state_open:
         kept.update(dict.fromkeys(draft.name.state.split("+")))
     for use in uses:
         row = use.row
-        if not shelf.counts(row, code, part, counted=kind == "count"):
+        if use.instead:
+            notes.append(f"or {use.text}")
+            detail = f"“or {use.text}”: the first of two states is taken"
+            assumed.append(Assumed("one-of-two-states", "state", "+".join(kept), (row.state,), detail))
+        elif not shelf.counts(row, code, part, counted=kind == "count"):
             notes.append(use.text)
         elif row.kind == "handling" and not use.before:
             notes.append(use.text)

@@ -11,7 +11,17 @@ AND = frozenset(("and", "&", "plus", "with", "in", "und"))
 #: Of these, the ones that add an amount to the one before it.
 ADDS = frozenset(("and", "&", "plus"))
 OR = "or"
-EACH = "each"
+EACHES = frozenset(("each", "ea", "apiece"))
+#: Words between a number and its unit: "half of a cup", "half the size of an egg".
+BEFORE_UNITS = frozenset(("of", "a", "an", "the"))
+#: What a percentage may be of, that is no amount of the line: "82% fat".
+CONTENTS = frozenset(
+    ("fat", "cocoa", "cacao", "butterfat", "milkfat", "hydration", "protein", "solid", "alcohol", "abv",
+     "moisture", "vol", "proof", "pure", "natural")
+)  # fmt: skip
+#: Lengths: a thing given by length is not weighed.
+LENGTHS = frozenset(("inch", "cm", "mm", "centimetre", "centimeter"))
+SCALES = frozenset(("f", "c", "fahrenheit", "celsiu", "centigrade", "°"))
 OPTIONAL = frozenset(("optional", "optionally"))
 WISHES = frozenset(("desired", "liked", "wanted", "wished", "preferred", "you", "available", "needed"))
 ARTICLES = frozenset(("a", "an"))
@@ -19,12 +29,15 @@ ARTICLES = frozenset(("a", "an"))
 VAGUE = frozenset(
     ("little", "few", "some", "several", "enough", "sufficient", "plenty", "bit", "touch", "trace")
 )
-ABOUT = frozenset(("about", "approximately", "approx", "around", "circa", "ca", "nearly", "roughly"))
+ABOUT = frozenset(
+    ("about", "approximately", "approx", "around", "circa", "ca", "nearly", "roughly",
+     "least", "most", "up", "max", "maximum", "min", "minimum")
+)  # fmt: skip
 LESS = frozenset(("less", "minus"))
 LEVEL_WORDS = {
     "scant": "scant", "scanty": "scant", "level": "level", "leveled": "level", "levelled": "level",
     "rounded": "rounded", "rounding": "rounded", "heaped": "heaped", "heaping": "heaped",
-    "generous": "rounded",
+    "generous": "rounded", "bare": "scant", "barely": "scant",
 }  # fmt: skip
 #: Words after a name that begin a remark on it: for what, until when, with what.
 TAILS = frozenset(
@@ -44,13 +57,15 @@ INSTRUCTIONS = frozenset(
     ("follow", "see", "bake", "serve", "make", "prepare", "use", "mix", "proceed", "note", "preheat",
      "add", "beat", "cream", "sift", "stir", "combine", "fold", "pour", "spread", "cook", "heat",
      "recipe", "makes", "serves", "yield", "yields", "method", "directions", "let", "cover", "knead",
-     "roll", "cut", "cool", "turn", "put", "place", "grease", "line", "adapted", "source", "page")
+     "roll", "cut", "cool", "turn", "put", "place", "grease", "line", "adapted", "source", "page",
+     "step", "from", "dissolve", "blend", "whisk", "brush", "sprinkle", "bring", "boil", "set", "allow")
 )  # fmt: skip
 #: Every small word: none of them is part of a name that the tables do not know.
 SMALL = (
     JOINTS
     | AND
-    | {OR, EACH}
+    | {OR}
+    | EACHES
     | OPTIONAL
     | ARTICLES
     | LESS
@@ -60,7 +75,7 @@ SMALL = (
     | frozenset(LEVEL_WORDS)
 )
 #: Words before which an amount is complete: nothing more is named in its clause.
-ENDERS = TAILS | {EACH, OR} | OPTIONAL | ADDS | LESS
+ENDERS = TAILS | {OR} | EACHES | OPTIONAL | ADDS | LESS
 #: Words that tie parts together and say nothing themselves.
 TYING = (JOINTS | ABOUT | ADDS) - {"from", "per"}
 #: Words after a part that show that it is meant: "whites of", "rind and".

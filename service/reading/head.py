@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from service.domain.quantity import Quantity
 from service.reading import grammar
+from service.reading.draft import Draft
 from service.reading.lexicon import Found
 from service.reading.naming import Naming
 from service.reading.scan import SIGN
@@ -40,9 +41,19 @@ class Head(Naming):
         if draft.quantity is None:
             return self._unit_without_number(at, at + length, unit)
         if unit.kind == "count":
-            return self._count(at, found, unit)
+            return 0 if draft.unread else self._count(at, found, unit)
         draft.unit = unit
+        if draft.unread:
+            self._leave_unread(draft)
         return self.mark("unit", at, at + length)
+
+    def _leave_unread(self, draft: Draft) -> None:
+        """Report unknown words between a number and its unit; they say something of the measure."""
+        start, stop = draft.unread[0], draft.unread[-1] + 1
+        written = self.slice(start, stop)
+        draft.notes.append(written)
+        self.problem("unread-words", f"“{written}” was not understood", start, stop)
+        draft.unread = []
 
     def _pack(self, at: int, found: Found, unit: Unit) -> int:
         """Keep the word for a pack whose mass is told: "7 g sachet yeast"; 0 for another word."""
@@ -113,7 +124,7 @@ class Head(Naming):
         if key in grammar.LEVEL_WORDS and draft.level is None:
             draft.level = grammar.LEVEL_WORDS[key]
             return self.mark("level", at, at + 1)
-        if key == grammar.EACH:
+        if key in grammar.EACHES:
             self.each_of_all()
             return self.joint(at, at + 1)
         if key in grammar.OPTIONAL:
@@ -124,14 +135,18 @@ class Head(Naming):
 
     def each_of_all(self) -> None:
         """Let an amount count for each: after a list ("sugar and milk, 1 cup each") for all of it."""
-        self.draft.each = True
+        draft = self.draft
+        draft.each = True
+        listed: list[Draft] = []
         for other in reversed(self.drafts):
-            if other.amount_written:
+            if other.amount_written or other.each:
                 break
-            self.draft.leader, self.draft.inherits = other.leader or other, True
-            if other.each:
-                break
+            listed.append(other)
+        for other in listed:
             other.each = True
+            if other is not listed[-1]:
+                other.leader = listed[-1]
+            draft.leader, draft.inherits = listed[-1], True
 
     def optional(self, at: int, after: int) -> int:
         """Take the thing as one that may be left out."""
@@ -175,8 +190,14 @@ class Head(Naming):
         if self.words[after].key in grammar.VAGUE:
             draft.vague = True
             return self.note(at, after + 1)
+        if self.words[after].key in grammar.LEVEL_WORDS and self._number_after_level(after):
+            return self.joint(at, after)
         draft.quantity, draft.amount_written = Quantity.of(1), True
         return self.mark("quantity", at, after)
+
+    def _number_after_level(self, at: int) -> bool:
+        """Tell whether a number follows a level: "a scant half cup"."""
+        return at + 1 < self.count and self.numbers.starts(at + 1)
 
     def _tail_word_in_head(self, at: int) -> int:
         """Take a word that begins a remark: what came before it is then the name."""
@@ -184,6 +205,10 @@ class Head(Naming):
             return self.joint(at, at + 1)
         if self.key(at) == "from" and not self.draft.unread:
             return self.joint(at, at + 1)
+        if self.key(at) == "only" and self.draft.parts:
+            return self.note(at, at + 1)
+        if self.key(at) == "at" and self.key(at + 1) in grammar.ABOUT:
+            return self.joint(at, at + 2)
         if self.draft.unread:
             self.name_unknown(self.draft)
             return at
@@ -195,4 +220,6 @@ class Head(Naming):
             self.ends_with_or = True
         elif self.draft.unread:
             self.open_alternative()
+        else:
+            self.choosing = bool(self.draft.states)
         return after

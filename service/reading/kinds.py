@@ -7,6 +7,11 @@ from service.reading.line import LineScanner
 from service.reading.scan import LETTERS
 
 MOST_HEADING_WORDS = 8
+MOST_TITLE_WORDS = 3
+#: Words after the first of a sentence: "Cream the butter."
+SENTENCE_WORDS = frozenset(
+    ("the", "a", "an", "in", "with", "until", "together", "well", "all", "and", "into")
+)
 
 
 def kind_of(scanner: LineScanner) -> str:
@@ -20,6 +25,8 @@ def kind_of(scanner: LineScanner) -> str:
         return "remark"
     if after.endswith(":") and len(words) <= MOST_HEADING_WORDS:
         return "heading"
+    if _is_title(scanner):
+        return "heading"
     first = words[0].key
     if first == "for" and len(words) > 1 and words[1].key in ("the", "a"):
         return "heading" if len(words) <= MOST_HEADING_WORDS else "remark"
@@ -27,4 +34,19 @@ def kind_of(scanner: LineScanner) -> str:
         found = scanner.at(0)
         if not found.name_length and not found.unit_length:
             return "remark"
+        if after.endswith(".") and words[1].key in SENTENCE_WORDS:
+            return "remark"
     return "ingredient"
+
+
+def _is_title(scanner: LineScanner) -> bool:
+    """Tell whether a line without an amount is a title: "FROSTING", "Filling", "Dry ingredients"."""
+    words = scanner.words
+    if len(words) > MOST_TITLE_WORDS or scanner.after or any(word.kind != LETTERS for word in words):
+        return False
+    if words[-1].key == "ingredient":
+        return True
+    role = any(row.kind == "role" for row in scanner.shelf.cupboard.card_words.get(words[-1].key, ()))
+    shouted = all(word.text.isupper() for word in words) and len(words[0].text) > 3
+    named = scanner.at(0).name is not None
+    return role and (shouted or (len(words) == 1 and not named))

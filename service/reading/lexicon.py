@@ -11,6 +11,7 @@ from collections import Counter, defaultdict
 from functools import cached_property
 
 from service.domain.words import key_of
+from service.reading.grammar import ARTICLES
 from service.reading.scan import CODE, DIGITS, LETTERS, SIGN, Word
 from service.tables.cupboard import Cupboard
 from service.tables.rows import NameRow, StateRow
@@ -79,11 +80,12 @@ class Lexicon:
         return found
 
     def _add_names(self, language: str) -> None:
+        """Add the names, but for those with an article: "white of an egg" is an amount of a part."""
         for key, rows in self.cupboard.names.items():
             row: NameRow | None = rows[0]
             if len(rows) > 1 or rows[0].measures or not language.startswith(rows[0].language):
                 row = self.cupboard.find_name(rows[0].name, self.system, language)
-            if row is not None and key:
+            if row is not None and key and ARTICLES.isdisjoint(key.split()):
                 found = self._phrase(key)
                 found.name, found.name_length = row, key.count(" ") + 1
                 if "," in row.name and self._is_another_thing(row):
@@ -184,7 +186,11 @@ class Lexicon:
 
     def name_of(self, words: list[Word]) -> NameRow | None:
         """Find the name that these words make together, whatever stands between them."""
-        found = self.phrases.get(" ".join(word.key for word in words))
+        return self.name_by_key(" ".join(word.key for word in words))
+
+    def name_by_key(self, key: str) -> NameRow | None:
+        """Find the name with a key (``service.domain.words``)."""
+        found = self.phrases.get(key)
         return None if found is None else found.name
 
     @cached_property

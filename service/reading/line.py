@@ -50,13 +50,23 @@ class LineScanner(Head):
             elif mark in CLOSERS and self.depth:
                 self.depth -= 1
         if self.draft.unread and not self.draft.named and self.stops(at):
-            self.name_unknown(self.draft)
+            if ":" in gap and self._names_a_group(at):
+                start, stop = self.draft.unread[0], self.draft.unread[-1] + 1
+                self.draft.unread = []
+                self.note(start, stop)
+            else:
+                self.name_unknown(self.draft)
+
+    def _names_a_group(self, at: int) -> bool:
+        """Tell whether what stood before a colon is no ingredient: "Crust: 1 cup crumbs"."""
+        amount = self.numbers.read(at) if self.numbers.starts(at) else None
+        return amount is not None and not self.ends_at(self.unit_at(amount.stop)[1])
 
     def _tail(self, at: int) -> int:
         """Take what stands at a word after the name."""
         tied, self.tied = self.tied, False
         word = self.words[at]
-        if word.gap == ",":
+        if word.gap == "," or word.gap == "(":
             inverted = self._inverted(at)
             if inverted:
                 return inverted
@@ -110,9 +120,20 @@ class LineScanner(Head):
         for stop in range(end, max(at, at + found.state_length), -1):
             row = self.lexicon.name_of([*self.words[at:stop], *name])
             if row is not None:
-                draft.name = row
-                return self.mark("ingredient", at, stop)
+                return self._take_inverted(draft, row, at, stop)
         return 0
+
+    def _take_inverted(self, draft: Draft, row: NameRow, at: int, stop: int) -> int:
+        """Take a name whose noun came first; a second one is another choice: "oil (corn, canola)"."""
+        if draft.inverted:
+            noun = self.slice(draft.name_from, draft.name_to)
+            self.open_alternative()
+            self.draft.name, self.draft.inverted = row, True
+            self.draft.name_text = f"{self.slice(at, stop)} {noun}"
+            self.draft.name_from, self.draft.name_to = draft.name_from, draft.name_to
+            return self.mark("ingredient", at, stop)
+        draft.name, draft.inverted = row, True
+        return self.mark("ingredient", at, stop)
 
     def _second_name(self, at: int, found: Found, row: NameRow, tied: bool) -> int:
         """Take another name after the first: a gloss, a list, or a thing of its own."""
@@ -120,7 +141,7 @@ class LineScanner(Head):
         if tied:
             self.next_item()
             return self.take_name(at, found)
-        if self._is_gloss(draft, row):
+        if self._is_gloss(draft, row, clean=bool(gap)):
             return self._adopt(draft, row, at, after)
         lead = draft.leader or draft
         listed = self.lists(after) if gap and not self.depth else ""
@@ -135,11 +156,11 @@ class LineScanner(Head):
         draft.notes.append(self.slice(at, after))
         return after
 
-    def _is_gloss(self, draft: Draft, row: NameRow) -> bool:
+    def _is_gloss(self, draft: Draft, row: NameRow, *, clean: bool) -> bool:
         """Tell whether a name says what the name before it means: "cornflour (cornstarch)"."""
         if draft.name is None:
             return self.depth > 0 and not draft.parts
-        return row.code == draft.name.code or row.code in draft.name.instead
+        return row.code == draft.name.code or (row.code in draft.name.instead and clean)
 
     def _adopt(self, draft: Draft, row: NameRow, at: int, after: int) -> int:
         """Let a second name settle what the first one means."""
@@ -206,4 +227,6 @@ class LineScanner(Head):
         self.joint(at, after)
         if kind != "state":
             self.open_alternative()
+        else:
+            self.choosing = bool(self.draft.states)
         return after

@@ -48,7 +48,7 @@ class Measuring(Outlook):
             return at + 1
         stop = amount.stop
         if self.key(stop) in grammar.NOT_AMOUNTS:
-            return self.remark(at) if draft.named else self.note(at, stop + 1)
+            return self._no_amount(at, stop)
         quantity = amount.quantity
         if quantity is None:
             self.problem("quantity-out-of-bounds", "more than 0 and at most a million", at, stop)
@@ -59,6 +59,20 @@ class Measuring(Outlook):
         unit, after = self.unit_at(stop)
         written = Written(at, stop, after, quantity, unit, amount.assumed)
         return self._after_name(written) if draft.named else self._before_name(written)
+
+    def _no_amount(self, at: int, stop: int) -> int:
+        """Keep a length, a time or a temperature as a remark: "cut in 1 inch pieces", "20°C"."""
+        end = stop + 1
+        while end < self.count and not self.words[end].gap and self.key(end) in grammar.SCALES:
+            end += 1
+        if not self.draft.named:
+            if self.key(stop) in grammar.LENGTHS:
+                detail = "a thing given by its length is not weighed"
+                self.problem("length-not-weighed", detail, at, end)
+            return self.note(at, end)
+        while not self.stops(end) and not self.numbers.starts(end):
+            end += 1
+        return self.note(at, end)
 
     def set_quantity(self, draft: Draft, written: Written) -> None:
         """Take a number as the draft's own."""
@@ -151,20 +165,47 @@ class Measuring(Outlook):
         thing's."""
         draft, unit = self.draft, written.unit
         ends = self.ends_at(written.after)
-        dashed = not DASHES.isdisjoint(self.words[written.at].gap)
-        if not draft.amount_written and (ends or self.depth or dashed):
+        percent = unit is not None and unit.kind == "percent"
+        if percent and self._is_content(written):
+            return self._content(written)
+        if not draft.amount_written and (ends or self.depth or self._is_its_own(written)):
             self.set_quantity(draft, written)
             return self._set_unit(written)
-        if unit is not None and unit.kind == "percent" and not ends:
+        if percent and not ends:
             return self.remark(written.at)
         adds = self.key(written.at - 1) in grammar.ADDS
-        if self.owner is not None and adds and draft.amount_written:
+        if self.owner is not None and self._joins_a_mixture(written):
             return self.take_mixture(written.at)
         if self.depth:
-            return self._equal(written) if unit is not None else self.remark(written.at)
+            return self._equal(written) if unit else self.remark(written.at, written.stop)
         if ends:
             return self._ending(written, adds)
         return self._of_the_next(written)
+
+    def _joins_a_mixture(self, written: Written) -> bool:
+        """Tell whether an amount belongs to an alternative: "or 1 cup milk plus 1 tbsp vinegar"."""
+        before = self.key(written.at - 1)
+        if before not in grammar.ADDS and before != "with":
+            return False
+        return self.draft.amount_written or before != "and"
+
+    def _is_its_own(self, written: Written) -> bool:
+        """Tell whether an amount after a name is that thing's: a dash before it, or nothing to weigh
+        after it."""
+        dashed = not DASHES.isdisjoint(self.words[written.at].gap)
+        return dashed or (written.unit is not None and not self.names_soon(written.after))
+
+    def _is_content(self, written: Written) -> bool:
+        """Tell whether a percentage is what the thing holds: "82% fat", or "55%" before a mass."""
+        after = written.after
+        if self.key(after) in grammar.CONTENTS:
+            return True
+        return after < self.count and not self.draft.amount_written and self.is_measured(after)
+
+    def _content(self, written: Written) -> int:
+        """Keep a percentage that is no amount as a remark."""
+        after = written.after
+        return self.note(written.at, after + 1 if self.key(after) in grammar.CONTENTS else after)
 
     def _set_unit(self, written: Written) -> int:
         if written.unit is not None:
@@ -210,7 +251,7 @@ class Measuring(Outlook):
             return self._take_away(written, first, own, unit)
         if self.marks and self.marks[-1][0] == "equivalent" and self.marks[-1][2] == written.at:
             return self._more_of_the_same(written, unit)
-        adds = before in grammar.ADDS or (gap in ("", "+") and before != "or")
+        adds = before in grammar.ADDS or (gap in ("", "+", ".") and before != "or")
         return self._add(written, first, own, unit) if adds and not self.depth else self._equal(written)
 
     def _add(self, written: Written, first: Quantity, own: Unit, unit: Unit) -> int:
@@ -251,12 +292,16 @@ class Measuring(Outlook):
         self.draft.equivalent = Measure(total, held.unit, held.each)
         return self.mark("equivalent", written.at, written.after)
 
+    def _follows_unit(self, at: int) -> bool:
+        """Tell whether the draft's own amount stands right before: "1000 g 100%"."""
+        return bool(self.marks) and self.marks[-1][0] == "unit" and self.marks[-1][2] == at
+
     def _equal(self, written: Written) -> int:
         """Take the same amount in another measure: "(450 g)", "(400 g each)"."""
         draft, unit, after = self.draft, written.unit, written.after
-        if unit is None or unit.kind == "percent":
+        if unit is None or (unit.kind == "percent" and not self._follows_unit(written.at)):
             return self.note(written.at, after)
-        each = self.key(after) == grammar.EACH
+        each = self.key(after) in grammar.EACHES
         held = draft.equivalent
         if held is None or (unit.kind == "mass" and held.unit.kind != "mass"):
             draft.equivalent = Measure(written.quantity, unit, each)

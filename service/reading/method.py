@@ -58,7 +58,7 @@ class MethodReader:
         pans: dict[Pan, None] = {}
         for text in paragraphs:
             words, _ = scan(text)
-            numbers = Numbers(words, english=True)
+            numbers = Numbers(text, words, english=True)
             for start, stop in _sentences(words):
                 self._sentence(words, numbers, start, stop, temperatures, times)
                 pans.update(dict.fromkeys(self._pans(words, numbers, start, stop)))

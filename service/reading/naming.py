@@ -17,9 +17,11 @@ TIES = (" in", " with")
 
 
 class Naming(Measuring):
-    """A line whose names can be taken. ``tied``: the last state waits for another thing."""
+    """A line whose names can be taken. ``tied``: the last state waits for another thing; ``choosing``:
+    the next state is one that the thing may have instead."""
 
     tied = False
+    choosing = False
 
     def take_name(self, at: int, found: Found) -> int:
         """Take a name; words after it that belong to it make it a name that no table knows."""
@@ -33,11 +35,24 @@ class Naming(Measuring):
             self.report_unknown(draft)
             return end
         draft.name = found.name
+        if self.choosing and found.name is not None and found.name.state:
+            self._leave_state_open(draft, found.name.state)
+        self.choosing = False
         if draft.unread:
             self._judge_modifiers(draft)
         if self.owner is not None and self.owner.alternatives[0] is draft:
             self._share_noun(self.owner, draft)
+        elif draft.leader is not None:
+            for other in self.drafts[-FARTHEST:]:
+                if draft.leader is other or draft.leader is other.leader:
+                    self._share_part(other, draft)
         return self._after_name_taken(stop)
+
+    def _leave_state_open(self, draft: Draft, state: str) -> None:
+        """Take the plain thing where a name holds one of two states: "fresh or frozen blueberries"."""
+        draft.state_open = True
+        detail = f"either of two states may be meant, {state} one of them"
+        draft.assumed.append(Assumed("one-of-two-states", "state", "", (state,), detail))
 
     def _after_name_taken(self, at: int) -> int:
         """Take a counted unit or a part right after the name: "yeast cakes", "egg whites"."""
@@ -71,7 +86,10 @@ class Naming(Measuring):
 
     def take_part(self, at: int, found: Found) -> int:
         """Take a part word with the states before it."""
-        draft, after = self.draft, at + found.part_length
+        after = at + found.part_length
+        if self.draft.parts and self.draft.quantity is not None and not self.draft.named:
+            self.next_item()
+        draft = self.draft
         if draft.named:
             draft.parts.append(PartUse(found.part or "", [], after=True))
         else:
@@ -85,7 +103,8 @@ class Naming(Measuring):
         if row is None:
             return after
         draft = self.draft
-        use = StateUse(row, before, self.slice(at, after))
+        use = StateUse(row, before, self.slice(at, after), self.choosing)
+        self.choosing = False
         if self._follows_manner(draft, at):
             use.text = f"{draft.states.pop().text} {use.text}"
         draft.states.append(use)
@@ -161,6 +180,8 @@ class Naming(Measuring):
     def _share_noun_with_name(self, owner: Draft, held: NameRow, draft: Draft) -> None:
         """Read "200 g milk or dark chocolate" as two chocolates: no liquid is weighed out beside a
         solid that lends it a noun. An assumption."""
+        if self._share_part(owner, draft):
+            return
         unit = owner.unit
         if unit is None or unit.kind == "volume" or not self.shelf.is_liquid(held.code):
             return
@@ -171,6 +192,20 @@ class Naming(Measuring):
         owner.name_text = f"{owner.name_text} {noun}"
         detail = f"the noun is taken from “{draft.name_text}”"
         owner.assumed.append(Assumed("shared-noun", "ingredient", owner.name.code, (held.code,), detail))
+
+    def _share_part(self, owner: Draft, draft: Draft) -> bool:
+        """Read "lemon and orange peel" as two peels: a part of each."""
+        held = owner.name
+        if held is None or owner.parts or draft.amount_written:
+            return False
+        shared = self._with_noun(self.words[owner.name_from : owner.name_to], draft)
+        if shared is None or not self.shelf.is_part_of(shared[0].code, held.code):
+            return False
+        owner.name = shared[0]
+        owner.name_text = f"{owner.name_text} {shared[1]}"
+        detail = f"the part is taken from “{draft.name_text}”"
+        owner.assumed.append(Assumed("shared-noun", "ingredient", owner.name.code, (held.code,), detail))
+        return True
 
     def _with_noun(self, left: list[Word], draft: Draft) -> tuple[NameRow, str] | None:
         """Find the name that words make with the last words of a later name."""

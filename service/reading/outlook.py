@@ -21,7 +21,7 @@ class Outlook(Sheet):
         """Give the unit that follows an amount and the word after it: "½ of a cup"."""
         start = at
         while at < min(self.count, start + 2) and not self.words[at].gap:
-            if self.words[at].key != "of" and self.words[at].key not in grammar.ARTICLES:
+            if self.words[at].key not in grammar.BEFORE_UNITS:
                 break
             at += 1
         if at >= self.count or self.words[at].gap not in ("", "-", "."):

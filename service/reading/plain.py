@@ -11,7 +11,7 @@ from functools import lru_cache
 from service.domain.formula import Line
 from service.domain.quantity import LARGEST, VULGAR, Quantity
 from service.domain.reading import Assumed, ReadItem, ReadLine, Span
-from service.reading.amounts import DOZEN, NUMBER_WORDS, SHARE_WORDS
+from service.reading.amounts import NUMBER_WORDS, SEVERAL, SHARE_WORDS
 from service.reading.draft import ambiguous
 from service.reading.grammar import NOT_AMOUNTS, SMALL
 from service.reading.lexicon import Found, Lexicon
@@ -24,7 +24,12 @@ MOST_WORDS = 8
 MOST_DIGITS = 4
 #: Words that mean something special after a number.
 _SPECIAL = (
-    SMALL | NOT_AMOUNTS | frozenset(NUMBER_WORDS) | frozenset(SHARE_WORDS) | {DOZEN, "x", "to", "bis"}
+    SMALL
+    | NOT_AMOUNTS
+    | frozenset(NUMBER_WORDS)
+    | frozenset(SHARE_WORDS)
+    | frozenset(SEVERAL)
+    | {"x", "to", "bis"}
 )
 
 

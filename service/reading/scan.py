@@ -17,6 +17,8 @@ from service.domain.words import fold
 
 LETTERS, DIGITS, FRACTION, CODE, SIGN = range(1, 6)
 LONGEST_WORD = 64
+#: The key of "#" before a number: "#2 can".
+NUMBER_SIGN = "no"
 
 _VULGAR = "".join(VULGAR)
 _TOKEN = re.compile(
@@ -60,6 +62,8 @@ def scan(text: str) -> Scanned:
         plain = start == at or (start == at + 1 and text[at] == " ")
         gap = "" if plain else text[at:start].strip(_SILENT)
         key = _key(written) if kind == LETTERS and end - start < LONGEST_WORD else written
+        if written == "#" and text[end : end + 1].isdecimal():
+            kind, key = LETTERS, NUMBER_SIGN
         words.append(Word(kind, written, key, start, end, gap))
         at = end
     return words, text[at:].strip(_SILENT)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from service.domain.reading import Problem, Span
+from service.domain.words import key_of
 from service.reading import grammar
 from service.reading.amounts import Numbers
 from service.reading.draft import Draft
@@ -30,7 +31,7 @@ class Sheet:
         self.shelf = shelf
         self.words, self.after = scan(text) if scanned is None else scanned
         self.count = len(self.words)
-        self.numbers = Numbers(self.words, language.startswith("en"))
+        self.numbers = Numbers(text, self.words, language.startswith("en"))
         self._found: list[Found | None] = [None] * self.count
         self.drafts: list[Draft] = []
         self.draft = Draft()
@@ -81,9 +82,9 @@ class Sheet:
         place = self.words[start].start, self.words[stop - 1].end
         self.problems.append(Problem(code, detail, *place))
 
-    def remark(self, at: int) -> int:
-        """Keep the rest of the clause as a remark."""
-        after = at + 1
+    def remark(self, at: int, after: int | None = None) -> int:
+        """Keep the rest of the clause as a remark; what stands before ``after`` is part of it."""
+        after = at + 1 if after is None else after
         while not self.stops(after) and not self._or_amount(after):
             after += 1
         return self.note(at, after)
@@ -134,11 +135,28 @@ class Sheet:
         self.flush()
         owner = self.owner or self.draft
         for draft in (owner, *owner.alternatives):
+            self.owner = None if draft is owner else owner
+            if draft is not owner and not draft.named:
+                self._borrow_noun(draft, owner)
             if draft.unread and not draft.named:
-                self.owner = None if draft is owner else owner
                 self.name_unknown(draft)
         self.drafts.append(owner)
         self.owner = None
+
+    def _borrow_noun(self, draft: Draft, owner: Draft) -> None:
+        """Complete an alternative from the name it stands beside: "fresh yeast (or 2 tsp instant)"."""
+        said = [self.words[at].key for at in draft.unread]
+        said += [key_of(use.text) for use in draft.states]
+        for start in range(max(0, owner.name_from), owner.name_to):
+            nouns = [word.key for word in self.words[start : owner.name_to]]
+            row = self.lexicon.name_by_key(" ".join([*said, *nouns])) if said else None
+            if row is not None:
+                draft.name = row
+                draft.name_text = " ".join([*said, self.slice(start, owner.name_to)])
+                for at in draft.unread:
+                    self.mark("ingredient", at, at + 1)
+                draft.unread, draft.states = [], []
+                return
 
     def flush(self) -> None:
         """Report the words after the name that were not understood, one run a problem."""

@@ -27,6 +27,7 @@ class Shelf:
         owners: dict[str, set[str]] = defaultdict(set)
         for ingredient, part in cupboard.parts:
             owners[part].add(ingredient)
+        self._becomes = {(row.ingredient, row.becomes) for row in cupboard.parts.values()}
         self._implied = {part: next(iter(own)) for part, own in owners.items() if len(own) == 1}
         self._unit_names: dict[str, str] = {}
 
@@ -57,6 +58,10 @@ class Shelf:
             return False
         ingredient = self.cupboard.ingredients.get(code or "")
         return row.kind != "form" or ingredient is None or ingredient.role not in LIQUID_ROLES
+
+    def is_part_of(self, code: str, whole: str) -> bool:
+        """Tell whether an ingredient is a part of another: lemon-rind of a lemon."""
+        return (whole, code) in self._becomes
 
     def is_liquid(self, code: str) -> bool:
         """Tell whether an ingredient is poured."""

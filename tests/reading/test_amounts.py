@@ -12,7 +12,7 @@ from service.reading.scan import scan
 
 def _read(text: str, *, english: bool = True) -> Amount | None:
     words, _ = scan(text)
-    numbers = Numbers(words, english)
+    numbers = Numbers(text, words, english)
     return numbers.read(0) if numbers.starts(0) else None
 
 
