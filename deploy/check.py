@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import os
+import runpy
 import subprocess
 import sys
 import tempfile
@@ -22,11 +23,11 @@ PATIENCE = 30.0
 
 CARD = """Tea Urn White Cake
 2 ¼ cups sifted cake flour
-1 ½ cups sugar
+1 ¼ cups sugar
 2 ½ teaspoons baking powder
 ½ teaspoon salt
 ½ cup butter, melted
-1 cup milk
+¾ cup milk
 Whites 4 eggs
 ½ cup walnut meats, chopped
 Bake in a moderate oven.
@@ -136,6 +137,8 @@ def main() -> int:
 
 def serve_and_check(environment: dict[str, str]) -> int:
     """Run the server for as long as the checks take."""
+    os.environ.update(environment)
+    runpy.run_path(str(HERE / "gunicorn.conf.py"))["check_port"]()  # else another one might answer
     command = [sys.executable, "-m", "gunicorn", "--config", str(HERE / "gunicorn.conf.py")]
     with subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL) as server:
         try:

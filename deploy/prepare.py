@@ -70,7 +70,7 @@ def make_environment() -> None:
 def run(command: list[str], fault: str) -> None:
     """Run a command silently; its output is shown only when it fails. Raises: CannotPrepare."""
     pipe, merged = subprocess.PIPE, subprocess.STDOUT
-    done = subprocess.run(command, stdout=pipe, stderr=merged, text=True, check=False)
+    done = subprocess.run(command, cwd=ROOT, stdout=pipe, stderr=merged, text=True, check=False)
     if done.returncode != 0:
         sys.stderr.write(done.stdout)
         raise CannotPrepare(fault)
@@ -103,6 +103,10 @@ def prepare(wanted: str) -> None:
         command = [*install, *locked, str(REQUIREMENTS / f"{wanted}.txt")]
         run(command, "could not install the requirements")
         write_command()
+        # Compiled once here, so that starts are quick even where nobody may write byte code later.
+        run(
+            [install[0], "-m", "compileall", "-q", "service", "schemas"], "could not compile the service"
+        )
         STAMP.write_text(f"{wanted} {digest}\n", "ascii")
 
 

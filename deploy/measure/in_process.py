@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import orjson
 
-from deploy.measure.cards import formula, records
+from deploy.measure.cards import PLAIN, archive, formula
 from schemas.answers import document_of
 from schemas.formula import load
 from schemas.json_in import read_json
@@ -32,36 +32,39 @@ def weigh(kitchen: Kitchen, body: bytes) -> bytes:
 def seconds_of_j(pairs: Sequence[tuple[bytes, bytes]]) -> float:
     """Give the seconds that J takes for all pairs of documents, asked and answered."""
     answered = [json.loads(answer) for _, answer in pairs]
-    started = time.perf_counter()
+    started = time.process_time()
     for (asked, _), answer in zip(pairs, answered, strict=True):
         json.loads(asked)
         json.dumps(answer)
-    return time.perf_counter() - started
+    return time.process_time() - started
 
 
 def cold_weights(rounds: int, cards: int) -> list[float]:
     """Give the cost of weights in J, a round each: a new kitchen, and no line twice."""
     costs = []
-    for turn in range(rounds):
+    bodies = [json.dumps(formula(number)).encode() for number in range(cards)]
+    for _ in range(rounds):
         kitchen = open_kitchen()
-        weigh(kitchen, json.dumps(formula(89_999)).encode())
-        bodies = [json.dumps(formula(turn * cards + number)).encode() for number in range(cards)]
-        started = time.perf_counter()
+        weigh(kitchen, json.dumps(formula(PLAIN - 1)).encode())
+        started = time.process_time()
         given = [weigh(kitchen, body) for body in bodies]
-        took = time.perf_counter() - started
+        took = time.process_time() - started
         costs.append(took / seconds_of_j(list(zip(bodies, given, strict=True))))
     return costs
 
 
-def archive_share(rounds: int, cards: int) -> list[float]:
-    """Give the archive's records a second as a share of J's, a round each, one core, no line twice."""
+def archive_share(rounds: int, cards: int, times: int) -> list[float]:
+    """Give the archive's records a second as a share of J's, a round each, on one core.
+
+    ``times`` is how often each line comes; each round begins with a new kitchen.
+    """
     shares = []
+    sent = archive(cards, times)
     for _ in range(rounds):
         kitchen = open_kitchen()
-        sent = list(records(cards))
-        started = time.perf_counter()
+        started = time.process_time()
         given = list(answers(sent, WEIGHTS, kitchen))[:-1]
-        took = time.perf_counter() - started
+        took = time.process_time() - started
         shares.append(seconds_of_j(list(zip(sent, given, strict=True))) / took)
     return shares
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import resource
 import sys
 
-from deploy.measure.cards import records
+from deploy.measure.cards import long_archive
 from deploy.measure.in_process import WEIGHTS
 from service.archive.pipeline import answers
 from service.kitchen import open_kitchen
@@ -20,7 +20,7 @@ def main() -> None:
     """Answer records one after the other, keeping none."""
     first, last = int(sys.argv[1]), int(sys.argv[2])
     early = 0.0
-    for number, _ in enumerate(answers(records(last), WEIGHTS, open_kitchen()), start=1):
+    for number, _ in enumerate(answers(long_archive(last), WEIGHTS, open_kitchen()), start=1):
         if number == first:
             early = peak()
     print(f"{peak() - early:.2f}")

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from deploy.measure.cards import records
+from deploy.measure.cards import long_archive
 from service.archive.blocks import BLOCK, cut_blocks
 from service.cli import main
 
@@ -24,7 +24,7 @@ COUNT = 2 * BLOCK + 7
 def cards(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An archive of three blocks and the single first one."""
     file = tmp_path_factory.mktemp("archive") / "cards.ndjson"
-    file.write_bytes(b"\n".join(records(COUNT)) + b"\n")
+    file.write_bytes(b"\n".join(long_archive(COUNT)) + b"\n")
     return file
 
 
