@@ -52,12 +52,13 @@ def _ratio(
 
     def of(judged: Judged) -> Band | None:
         amounts = judged.amounts
-        if any(amounts.of(kind).value <= 0 for kind in must):
-            return None
-        if any(amounts.of(kind).value > 0 for kind in must_not):
-            return None
-        share = amounts.of(*above).per(amounts.of(*below))
-        return None if share is None else share.times(scale)
+        for kind in must:
+            if not amounts.has(kind):
+                return None
+        for kind in must_not:
+            if amounts.has(kind):
+                return None
+        return amounts.share(above, below, scale)
 
     MEASURES[name] = Measure(name, says, above, below, of)
 

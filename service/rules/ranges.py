@@ -15,12 +15,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 from service.domain.band import Band
 from service.domain.finding import Expected, Finding, Measured
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, Measure, measure_of
+from service.tables.cupboard import Cupboard
 from service.tables.rows import LimitRow
 
 GROUNDED = frozenset("RGT")
@@ -69,6 +71,16 @@ def outside_rows(rows: tuple[LimitRow, ...], band: Band) -> Outside | None:
         if nearest is None or found.gap < nearest.gap:
             nearest = found
     return nearest
+
+
+def admits(rows: tuple[LimitRow, ...], value: float) -> bool:
+    """Tell whether any row admits a value."""
+    for row in rows:
+        if (row.low is None or value >= row.low - SLACK * abs(row.low)) and (
+            row.high is None or value <= row.high + SLACK * abs(row.high)
+        ):
+            return True
+    return False
 
 
 def severity_of(found: Outside, error_width: float) -> str:
@@ -121,19 +133,58 @@ def range_words(row: LimitRow) -> str:
     return f"{plain(row.low)} to {plain(row.high)}"
 
 
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A measure of a group held to its rows: ``found`` is ``None`` where they admit it."""
+
+    rule: str
+    measure: str
+    band: Band
+    rows: tuple[LimitRow, ...]
+    found: Outside | None
+
+
+def class_rows(
+    product_class: str | None, cupboard: Cupboard
+) -> tuple[tuple[str, str, tuple[LimitRow, ...]], ...]:
+    """Give the rows that a class is held to: rule, measure, rows; worked out once a cupboard."""
+    known = _CLASS_ROWS.get(cupboard)
+    if known is None:
+        known = _CLASS_ROWS[cupboard] = {}
+    if product_class not in known:
+        by_measure: dict[tuple[str, str], list[LimitRow]] = {}
+        for rule in cupboard.limits:
+            for row in cupboard.limit_rows(rule, product_class):
+                if row.measure in MEASURES:
+                    by_measure.setdefault((rule, row.measure), []).append(row)
+        known[product_class] = tuple((*key, tuple(rows)) for key, rows in by_measure.items())
+    return known[product_class]
+
+
+_CLASS_ROWS: WeakKeyDictionary[
+    Cupboard, dict[str | None, tuple[tuple[str, str, tuple[LimitRow, ...]], ...]]
+] = WeakKeyDictionary()
+
+
+def held(judged: Judged) -> dict[tuple[str, str], Held]:
+    """Hold every measure of a group to its class's rows, once; by rule and measure."""
+    found = judged.memo.get("held")
+    if isinstance(found, dict):
+        return found
+    every = {}
+    for rule, name, rows in class_rows(judged.product_class, judged.cupboard):
+        band = measure_of(judged, name)
+        if band is not None:
+            every[rule, name] = Held(rule, name, band, rows, outside_rows(rows, band))
+    judged.memo["held"] = every
+    return every
+
+
 def judge_measure(judged: Judged, rule: str, name: str) -> Iterator[Finding]:
     """Hold a group's measure to the rule's rows for its class; yields one finding at most."""
-    rows = tuple(
-        row for row in judged.cupboard.limit_rows(rule, judged.product_class) if row.measure == name
-    )
-    if not rows or judged.product_class is None:
-        return
-    measure = MEASURES[name]
-    band = measure_of(judged, name)
-    found = None if band is None else outside_rows(rows, band)
-    if band is None or found is None:
-        return
-    yield finding_of(judged, rule, measure, band, found)
+    measured = held(judged).get((rule, name)) if judged.product_class is not None else None
+    if measured is not None and measured.found is not None:
+        yield finding_of(judged, rule, MEASURES[name], measured.band, measured.found)
 
 
 def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: Outside) -> Finding:

@@ -14,7 +14,7 @@ from functools import cache
 
 from service.domain.finding import SEVERITIES, Finding
 from service.rules.judged import Judged
-from service.rules.ranges import GROUNDED, judge_measure
+from service.rules.ranges import GROUNDED, held, judge_measure
 from service.tables.cupboard import Cupboard
 
 __all__ = ["Check", "Judged", "Rule", "all_rules", "range_rule", "rule", "run_rules"]
@@ -99,7 +99,15 @@ def run_rule(each: Rule, judged: Judged) -> Iterator[Finding]:
 
 def run_rules(judged: Judged) -> tuple[Finding, ...]:
     """Run every rule over one group, in the order of their codes."""
-    return tuple(finding for each in all_rules() for finding in run_rule(each, judged))
+    measured = held(judged)
+    found: list[Finding] = []
+    for each in all_rules():
+        if each.measure is not None:
+            state = measured.get((each.code, each.measure))
+            if state is None or state.found is None:
+                continue
+        found.extend(run_rule(each, judged))
+    return tuple(found)
 
 
 def sources_of(found: Rule, cupboard: Cupboard) -> tuple[str, ...]:

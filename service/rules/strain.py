@@ -13,14 +13,15 @@ from dataclasses import dataclass, replace
 
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
-from service.rules.measures import MEASURES, measure_of
-from service.rules.ranges import outside_rows
-from service.tables.rows import LimitRow
+from service.rules.measures import measure_of
+from service.rules.ranges import class_rows, outside_rows
 
 #: No single measure counts for more than so many widths.
 MOST = 3.0
 _FACTORS = "slip_factor/"
 _LEAST = "slip_least_strain"
+#: Rules of ovens, pans and public targets: no line's slip shows in them.
+_NOT_OF_THE_MIX = ("STRUCT", "PAN", "SALT-04")
 #: Kinds of amounts of which one is written for the other, and the leavener's kind that is meant.
 EXCHANGED = (("soda", "powder"), ("powder", "carbonate"))
 
@@ -40,29 +41,15 @@ class Slip:
     unease: float
 
 
-def _rows_of(judged: Judged) -> tuple[tuple[str, tuple[LimitRow, ...]], ...]:
-    """Give the class's rows by measure, but for those of ovens, pans and public targets."""
-    found = judged.memo.get("rows")
-    if found is None:
-        by_measure: dict[str, list[LimitRow]] = {}
-        for rule in judged.cupboard.limits:
-            if rule.startswith(("STRUCT", "PAN", "SALT-04")):
-                continue
-            for row in judged.cupboard.limit_rows(rule, judged.product_class):
-                if row.measure in MEASURES:
-                    by_measure.setdefault(row.measure, []).append(row)
-        found = tuple((name, tuple(rows)) for name, rows in by_measure.items())
-        judged.memo["rows"] = found
-    return found  # type: ignore[return-value]
-
-
 def strain_of(judged: Judged) -> tuple[float, float]:
     """Give how strained a group is, and how far it lies from the centres of its class's ranges.
 
     Units: widths, summed over the class's measures.
     """
     strain = unease = 0.0
-    for name, rows in _rows_of(judged):
+    for rule, name, rows in class_rows(judged.product_class, judged.cupboard):
+        if rule.startswith(_NOT_OF_THE_MIX):
+            continue
         band = measure_of(judged, name)
         if band is None:
             continue
@@ -93,7 +80,7 @@ def _slips(judged: Judged, before: float) -> Iterator[Slip]:
             for times in (factor, 1 / factor):
                 if kind == "spoons" and not _by_the_other_spoon(line, times):
                     continue
-                after, unease = _tried(judged, judged.with_line_times(line, times))
+                after, unease = strain_of(judged.with_line_times(line, times))
                 yield Slip(line, kind, times, line.code, before, after, unease)
         yield from _exchanges(judged, line, before)
 
@@ -101,11 +88,6 @@ def _slips(judged: Judged, before: float) -> Iterator[Slip]:
 def _by_the_other_spoon(line: WeighedLine, times: float) -> bool:
     """Tell whether the line is measured by the spoon that the factor would undo."""
     return line.line.unit == ("tsp" if times > 1 else "tbsp")
-
-
-def _tried(judged: Judged, other: Judged) -> tuple[float, float]:
-    other.memo["rows"] = _rows_of(judged)
-    return strain_of(other)
 
 
 def _exchanges(judged: Judged, line: WeighedLine, before: float) -> Iterator[Slip]:
@@ -116,7 +98,7 @@ def _exchanges(judged: Judged, line: WeighedLine, before: float) -> Iterator[Sli
             continue
         code = next(row.ingredient for row in judged.cupboard.leaveners.values() if row.kind == meant)
         lines = tuple(replace(each, code=code) if each is line else each for each in judged.lines)
-        after, unease = _tried(judged, judged.with_lines(lines))
+        after, unease = strain_of(judged.with_lines(lines))
         yield Slip(line, "exchange", 1.0, code, before, after, unease)
 
 

@@ -14,8 +14,7 @@ from service.rules.judged import Judged
 from service.rules.judging import Verdict, judge, verdict_of
 from service.rules.measures import MEASURES, measure_of
 from service.rules.pans import filled, pans_that_fit, pans_volume
-from service.rules.ranges import outside_rows
-from service.rules.registry import all_rules
+from service.rules.ranges import admits, held
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
 from service.views.leavening import LeaveningAnswer, leavening_of
 from service.views.registry import view
@@ -131,28 +130,18 @@ def salt_of(judged: Judged) -> SaltAnswer:
 def measures_of(judged: Judged) -> tuple[MeasureAnswer, ...]:
     """Give every measure of a group for which its class has a range, in the order of the rules."""
     answers = []
-    for rule in all_rules():
-        if rule.measure is None:
-            continue
-        rows = judged.cupboard.limit_rows(rule.code, judged.product_class)
-        band = measure_of(judged, rule.measure) if rows else None
-        if band is None or judged.product_class is None:
-            continue
-        found = outside_rows(rows, band)
-        row = found.row if found else rows[0]
-        whole = Band(band.value, band.value, band.value)
-        straddles = any(
-            (outside_rows(rows, Band(end, end, end)) is None) != (outside_rows(rows, whole) is None)
-            for end in (band.low, band.high)
-        )
-        inside = None if straddles else found is None
+    for each in held(judged).values() if judged.product_class else ():
+        row = each.found.row if each.found else each.rows[0]
+        inside = each.found is None
+        straddles = any(admits(each.rows, end) is not inside for end in (each.band.low, each.band.high))
         answers.append(
             MeasureAnswer(
-                judged.group, rule.code, rule.measure, MEASURES[rule.measure].says, banded(band),
-                row.low, row.typical, row.high, row.unit, inside, row.source, row.evidence,
+                judged.group, each.rule, each.measure, MEASURES[each.measure].says,
+                banded(each.band), row.low, row.typical, row.high, row.unit,
+                None if straddles else inside, row.source, row.evidence,
             )
         )  # fmt: skip
-    return tuple(answers)
+    return tuple(sorted(answers, key=lambda answer: answer.rule))
 
 
 def structure_of(judged: Judged) -> StructureAnswer:

@@ -196,7 +196,7 @@ class TestAnswer:
                     walk(each)
             elif isinstance(value, float):
                 assert math.isfinite(value)
-                assert value == float(f"{value:.5g}")
+                assert value == round(value, 5)
 
         walk(answer)
 
