@@ -188,6 +188,8 @@ class Numbers:
             return self._decimal(at, after)
         if tight and after.gap == ",":
             return self._comma(at)
+        if not after.gap and len(after.text) == 3 and after.text.startswith("0"):
+            return self._blank(at, after)
         if after.gap in ("", "+") or after.gap in DASHES:
             third = self.words[at + 2] if at + 2 < self.count else None
             if third is not None and third.kind == DIGITS and third.gap and third.gap in SLASHES:
@@ -205,6 +207,15 @@ class Numbers:
         grouped = Fraction(word.text + after.text)
         taken = Assumed("thousands-point", "quantity", str(grouped), (str(float(value)),))
         return Amount(grouped, grouped, at + 2, [taken])
+
+    def _blank(self, at: int, after: Word) -> Amount | None:
+        """Read a blank between groups of three digits: "1 000"."""
+        text = self.words[at].text
+        if len(text) > 3 or text.startswith("0"):
+            return None
+        value = Fraction(text + after.text)
+        taken = Assumed("thousands-blank", "quantity", str(value), (text,))
+        return Amount(value, value, at + 2, [taken])
 
     def _comma(self, at: int) -> Amount:
         """Read a comma between digits: a group of thousands in English where three digits follow,

@@ -18,16 +18,18 @@ def compose(line: Line, name: str) -> str:
     """Write a line from its fields and its ingredient's name as it was written; a unit that the name
     holds ("yeast cake") is not said twice."""
     words: list[str] = []
+    said = key_of(name)
+    states = [state for state in line.state if key_of(state) not in said]
     if line.part:
-        words += [*line.state, line.part, "of"]
+        words += [*states, line.part, "of"]
     if line.quantity is not None:
         words.append(write_quantity(line.quantity))
         if line.level:
             words.append(line.level)
-        if line.unit and line.unit != "each" and line.unit not in key_of(name).split():
+        if line.unit and line.unit != "each" and line.unit not in said.split():
             words.append(line.unit)
     if not line.part:
-        words += line.state
+        words += states
     words.append(name)
     text = " ".join(words)
     if line.equivalent is not None:

@@ -70,6 +70,7 @@ class Draft:
     alternatives: list[Draft] = field(default_factory=list)
     assumed: list[Assumed] = field(default_factory=list)
     state_open: bool = False
+    other: bool = False
     inverted: bool = False
     vague: bool = False
     each: bool = False
@@ -113,7 +114,7 @@ def settle_all(drafts: list[Draft], shelf: Shelf) -> list[Settled]:
     found: list[Settled] = []
     last: Draft | None = None
     for draft in drafts:
-        _inherit(draft, last)
+        _inherit(draft, last, shelf)
         before = draft
         for other in draft.alternatives:
             if not other.amount_written:
@@ -224,9 +225,11 @@ def _states(
     return tuple(sorted(kept)), notes
 
 
-def _inherit(draft: Draft, last: Draft | None) -> None:
+def _inherit(draft: Draft, last: Draft | None, shelf: Shelf) -> None:
     """Complete what leans on the thing before it: "juice of 1 lemon and the rind"."""
-    if last is None or draft.named or (draft.parts and draft.quantity is not None):
+    if last is None or draft.named:
+        return
+    if draft.parts and draft.quantity is not None and shelf.implied(draft.parts[0].part):
         return
     if draft.parts or draft.quantity is not None:
         draft.name, draft.unknown, draft.name_text = last.name, last.unknown, last.name_text

@@ -6,6 +6,7 @@ What the trade names (ingredients, units, states, parts) stands in the tables.
 from __future__ import annotations
 
 #: Words that only tie others together.
+OTHER = "other"
 JOINTS = frozenset(("of", "the", "from", "both", "piece", "per", "taken", "my", "your"))
 AND = frozenset(("and", "&", "plus", "with", "in", "und"))
 #: Of these, the ones that add an amount to the one before it.
@@ -37,7 +38,7 @@ LESS = frozenset(("less", "minus"))
 LEVEL_WORDS = {
     "scant": "scant", "scanty": "scant", "level": "level", "leveled": "level", "levelled": "level",
     "rounded": "rounded", "rounding": "rounded", "heaped": "heaped", "heaping": "heaped",
-    "generous": "rounded", "bare": "scant", "barely": "scant",
+    "generous": "rounded", "bare": "scant", "barely": "scant", "even": "level",
 }  # fmt: skip
 #: Words after a name that begin a remark on it: for what, until when, with what.
 TAILS = frozenset(
@@ -58,7 +59,9 @@ INSTRUCTIONS = frozenset(
      "add", "beat", "cream", "sift", "stir", "combine", "fold", "pour", "spread", "cook", "heat",
      "recipe", "makes", "serves", "yield", "yields", "method", "directions", "let", "cover", "knead",
      "roll", "cut", "cool", "turn", "put", "place", "grease", "line", "adapted", "source", "page",
-     "step", "from", "dissolve", "blend", "whisk", "brush", "sprinkle", "bring", "boil", "set", "allow")
+     "step", "from", "dissolve", "blend", "whisk", "brush", "sprinkle", "bring", "boil", "set", "allow",
+     "flavor", "flavour", "season", "garnish", "decorate", "top", "fill", "frost", "reserve", "strain",
+     "chill", "refrigerate", "freeze", "drain")
 )  # fmt: skip
 #: Every small word: none of them is part of a name that the tables do not know.
 SMALL = (

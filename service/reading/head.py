@@ -41,7 +41,11 @@ class Head(Naming):
         if draft.quantity is None:
             return self._unit_without_number(at, at + length, unit)
         if unit.kind == "count":
-            return 0 if draft.unread else self._count(at, found, unit)
+            if draft.unread and not self.names_at(at + length):
+                return 0
+            if draft.unread:
+                self._leave_unread(draft)
+            return self._count(at, found, unit)
         draft.unit = unit
         if draft.unread:
             self._leave_unread(draft)
@@ -58,7 +62,8 @@ class Head(Naming):
     def _pack(self, at: int, found: Found, unit: Unit) -> int:
         """Keep the word for a pack whose mass is told: "7 g sachet yeast"; 0 for another word."""
         after = at + found.unit_length
-        if unit.kind != "count" or found.name_length or found.state_length:
+        weighed = self.draft.unit is not None and self.draft.unit.kind in ("mass", "volume")
+        if not weighed or unit.kind != "count" or found.name_length or found.state_length:
             return 0
         return self.note(at, after) if self.names_soon(after) else 0
 
@@ -168,6 +173,9 @@ class Head(Naming):
             return self._tail_word_in_head(at)
         if key == grammar.OR:
             return self._or_in_head(at)
+        if key == grammar.OTHER and self.owner is not None:
+            draft.other = True
+            return self.joint(at, after)
         if not draft.unread:
             if key in grammar.ARTICLES:
                 return self._article(at)

@@ -13,10 +13,12 @@ from service.reading import grammar
 from service.reading.draft import Draft
 from service.reading.head import Head
 from service.reading.lexicon import Found
+from service.reading.scan import DIGITS, LETTERS
 from service.reading.sheet import CLOSERS, OPENERS
 from service.tables.rows import NameRow
 
 MOST_WORDS_INVERTED = 4
+SIZE = "size"
 
 
 class LineScanner(Head):
@@ -24,13 +26,25 @@ class LineScanner(Head):
 
     def run(self) -> None:
         """Read all words."""
-        at, words = 0, self.words
+        at, words = self._past_numbering(), self.words
         while at < self.count:
             gap = words[at].gap
             if gap:
                 self._cross(gap, at)
             at = self._step(at)
         self.close()
+
+    def _past_numbering(self) -> int:
+        """Give the first word after a list's own number: "1. 2 cups flour", "b) 1 cup sugar"."""
+        if self.count < 2 or not self.numbers.starts(1):
+            return 0
+        first, gap = self.words[0], self.words[1].gap
+        numbered = first.kind == DIGITS and (")" in gap or (gap == "." and self._blank_before(1)))
+        lettered = first.kind == LETTERS and len(first.text) == 1 and gap == ")"
+        return self.joint(0, 1) if numbered or lettered else 0
+
+    def _blank_before(self, at: int) -> bool:
+        return self.text[self.words[at].start - 1].isspace()
 
     def _step(self, at: int) -> int:
         """Take a word or a phrase. A step may give the same word again, once it has been prepared."""
@@ -90,6 +104,8 @@ class LineScanner(Head):
             return self.take_part(at, found)
         if key == "if" and self.key(at + 1) in grammar.WISHES:
             return self.optional(at, at + 2)
+        if key == SIZE:
+            return self._size_in_words(at)
         if key in grammar.TAILS:
             return self.remark(at)
         if key in grammar.TYING or key in grammar.ARTICLES:
@@ -104,6 +120,20 @@ class LineScanner(Head):
             draft.quantity, draft.amount_written = Quantity.of(1), True
         draft.unit = found.unit
         return self.mark("unit", at, at + found.unit_length)
+
+    def _size_in_words(self, at: int) -> int:
+        """Take "the size of two eggs" for twice the size of one; else the words begin a remark."""
+        draft, number = self.draft, at + 2
+        amount = None
+        if self.key(at + 1) == "of" and number < self.count and self.numbers.starts(number):
+            amount = self.numbers.read(number)
+        if amount is None or amount.quantity is None or draft.amount_written:
+            return self.remark(at)
+        found = self.lexicon.phrases.get(f"size of an {self.key(amount.stop)}")
+        if found is None or found.unit is None:
+            return self.remark(at)
+        draft.quantity, draft.amount_written, draft.unit = amount.quantity, True, found.unit
+        return self.mark("unit", at, amount.stop + 1)
 
     def _inverted(self, at: int) -> int:
         """Take "flour, all-purpose" for all-purpose flour; 0 where it is no such name."""

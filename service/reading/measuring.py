@@ -70,7 +70,7 @@ class Measuring(Outlook):
                 detail = "a thing given by its length is not weighed"
                 self.problem("length-not-weighed", detail, at, end)
             return self.note(at, end)
-        while not self.stops(end) and not self.numbers.starts(end):
+        while not self.stops(end) and (not self.numbers.starts(end) or self.key(end - 1) == "to"):
             end += 1
         return self.note(at, end)
 

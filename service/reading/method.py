@@ -99,7 +99,7 @@ class MethodReader:
                 oven = self._oven_before(words, start, at)
                 if oven is not None and (bakes or "preheat" in keys):
                     temperatures.append(oven)
-            elif word.key == "ga":
+            elif word.key == "gas":
                 gas = _gas(numbers, at, stop)
                 if gas is not None and not temperatures:
                     temperatures.append((gas, None))

@@ -14,6 +14,8 @@ from service.units.measures import Unit
 
 #: Ends of states after which the next name is another thing: "dissolved in", "mixed with".
 TIES = (" in", " with")
+#: The state of nuts that are measured with what is not eaten.
+IN_SHELL = "in-shell"
 
 
 class Naming(Measuring):
@@ -112,6 +114,9 @@ class Naming(Measuring):
             for other in self._beside(draft):
                 other.states.append(use)
         self.tied = row.word.endswith(TIES)
+        if row.state == IN_SHELL:
+            detail = "the amount is of nuts in the shell: their meats weigh less"
+            self.problem("measured-in-shell", detail, at, after)
         return self.mark("state" if row.state else "note", at, after)
 
     def _follows_manner(self, draft: Draft, at: int) -> bool:
@@ -169,6 +174,9 @@ class Naming(Measuring):
         if not owner.unread:
             return
         start, stop = owner.unread[0], owner.unread[-1] + 1
+        if draft.other and draft.name is not None:
+            self._take_for_kind(owner, draft.name, draft.name_text)
+            return
         shared = self._with_noun([self.words[at] for at in owner.unread], draft)
         if shared is None:
             return
@@ -176,6 +184,16 @@ class Naming(Measuring):
         owner.name_text = f"{self.slice(start, stop)} {noun}"
         owner.name_from, owner.name_to, owner.unread = start, stop, []
         self.marks.append(("ingredient", start, stop))
+
+    def _take_for_kind(self, owner: Draft, row: NameRow, written: str) -> None:
+        """Read "Plumelle or other shortening": what no table knows is a kind of what one does."""
+        start, stop = owner.unread[0], owner.unread[-1] + 1
+        owner.name, owner.name_text, owner.unread = row, written, []
+        owner.name_from, owner.name_to = start, stop
+        owner.notes.append(self.slice(start, stop))
+        self.marks.append(("ingredient", start, stop))
+        detail = f"“{self.slice(start, stop)}” is taken for a kind of {written}"
+        owner.assumed.append(Assumed("kind-of", "ingredient", row.code, (), detail))
 
     def _share_noun_with_name(self, owner: Draft, held: NameRow, draft: Draft) -> None:
         """Read "200 g milk or dark chocolate" as two chocolates: no liquid is weighed out beside a

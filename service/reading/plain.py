@@ -15,6 +15,7 @@ from service.reading.amounts import NUMBER_WORDS, SEVERAL, SHARE_WORDS
 from service.reading.draft import ambiguous
 from service.reading.grammar import NOT_AMOUNTS, SMALL
 from service.reading.lexicon import Found, Lexicon
+from service.reading.naming import IN_SHELL
 from service.reading.scan import DIGITS, FRACTION, LETTERS, Scanned, Word
 from service.reading.shelf import Shelf
 from service.tables.rows import NameRow, StateRow
@@ -111,6 +112,8 @@ def _measured(
     if found.name_length != count - at:
         state, name_at = found.state, at + found.state_length
         if state is None or found.name or found.part or found.unit or state.kind == "manner":
+            return None
+        if state.state == IN_SHELL:
             return None
         if name_at >= count or words[name_at].key in _SPECIAL or words[name_at].kind != LETTERS:
             return None

@@ -24,7 +24,7 @@ _VULGAR = "".join(VULGAR)
 _TOKEN = re.compile(
     rf"([^\W\d_{_VULGAR}](?:[^\W\d_{_VULGAR}]|[\u0300-\u036f]|['’‘](?=[^\W\d_{_VULGAR}]))*)"
     rf"|([0-9]+)|([{_VULGAR}])|(\[[A-Za-z_]{{1,16}}\])"
-    "|([^\\s,;:.()\\[\\]{}\\-‐‑‒–—―−/⁄\"“”„'’‘!?¡¿*•·▪◦_+=~×|<>\\\\ʼ«»‹›…′″])"
+    "|([^\\s,;:.()\\[\\]{}\\-‐‑‒–—―−/⁄\"“”„'’‘!?¡¿*•·▪◦_+=~×|<>\\\\ʼ«»‹›…′″☐☑▢□◻❏✓✔])"
 )
 
 #: Blanks and the apostrophe of a plural ("confectioners’ sugar") say nothing between words.
