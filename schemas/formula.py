@@ -275,7 +275,7 @@ _SCHEMA: Schema = FormulaSchema()
 def load(document: Json, vocabulary: Vocabulary | None = None) -> Formula:
     """Read a formula document. Without a vocabulary units, egg grades and allergen keys are taken
     as they stand. Raises: Invalid, with every fault."""
-    token = LOADING.set(Loading(vocabulary, _language_of(document)))
+    token = LOADING.set(Loading(vocabulary, language_of(document)))
     try:
         formula: Formula = _SCHEMA.load(document)  # type: ignore[arg-type]
     except ValidationError as error:
@@ -285,7 +285,8 @@ def load(document: Json, vocabulary: Vocabulary | None = None) -> Formula:
     return formula
 
 
-def _language_of(document: Json) -> str:
+def language_of(document: Json) -> str:
+    """Give the language that a document says, English where it says none."""
     language = document.get("language") if isinstance(document, dict) else None
     return language if isinstance(language, str) else "en"
 
@@ -294,7 +295,7 @@ def commas_assumed(document: Json) -> tuple[Assumption, ...]:
     """Give what was taken for granted of the commas in a document's quantities (contract, section
     3): a comma with exactly three digits after it groups thousands in English and is a decimal
     comma elsewhere. The document is one that ``load`` has taken."""
-    language = _language_of(document)
+    language = language_of(document)
     found = []
     for place, member, line in _quantities(document):
         written = line.get(member)

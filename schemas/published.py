@@ -15,7 +15,8 @@ from marshmallow import fields
 from schemas.amounts import FINEST, LONGEST_AMOUNT, LONGEST_UNIT, Amount, Size
 from schemas.answers import Schema as JsonSchema
 from schemas.card import CardLine, CardSchema, Steps
-from schemas.fields import LONGEST_SLUG, SLUG, Number, Text, Whole, Word
+from schemas.envelope import EnvelopeSchema
+from schemas.fields import Number, Text, Whole, Word
 from schemas.formula import EggGrade, FormulaSchema, Several
 from schemas.lines import (
     LONGEST_WORD,
@@ -156,6 +157,7 @@ def published_shapes(vocabulary: Vocabulary) -> dict[str, JsonSchema]:
     spec.components.schema("Line", schema=LineSchema)
     spec.components.schema("Formula", schema=FormulaSchema)
     spec.components.schema("CardDocument", schema=CardSchema)
+    spec.components.schema("Envelope", schema=EnvelopeSchema)
     shapes: dict[str, JsonSchema] = spec.to_dict()["components"]["schemas"]
     for shape in shapes.values():
         shape["additionalProperties"] = False
@@ -184,18 +186,19 @@ def _say_more(shapes: dict[str, JsonSchema]) -> None:
     shapes["Bake"]["properties"]["temperature"] = {
         "anyOf": [_reference("Temperature"), {**single, "additionalProperties": False}, text]
     }
-    envelope = {
-        "id": {"type": "string", "pattern": SLUG, "maxLength": LONGEST_SLUG},
-        "version": {"type": ["integer", "null"]},
-        "digest": {"type": "string"},
-        "knowledge": {"type": "string"},
-        "superseded_by": {"type": ["integer", "null"]},
-        "formula": _reference("Formula"),
-    }
-    shapes["Envelope"] = {
-        "description": "A formula as the service gave it, in its envelope.",
+    shapes["MergePatch"] = _merge_patch(shapes["Formula"])
+
+
+def _merge_patch(formula: JsonSchema) -> JsonSchema:
+    """Describe a merge patch of a formula: any of its members, null where one is to go."""
+    members = {}
+    for name, member in formula["properties"].items():
+        may_go = name not in formula["required"]
+        members[name] = {"anyOf": [member, {"type": "null"}]} if may_go else member
+    return {
+        "description": "A merge patch of a formula (RFC 7396): what it does not name stays, null takes a"
+        " member away.",
         "type": "object",
-        "properties": envelope,
-        "required": ["formula"],
+        "properties": members,
         "additionalProperties": False,
     }

@@ -30,8 +30,7 @@ class Kitchen:
         """The words that the tables know."""
         units: dict[str, set[str]] = {}
         for row in self.cupboard.units.values():
-            words = (row.code, row.name, row.ucum, *row.words)
-            units.setdefault(row.kind, set()).update(word for word in words if word)
+            units.setdefault(row.kind, set()).update(word for word in (row.name, row.ucum) if word)
         return Vocabulary(
             self._kind_of_unit,
             {kind: tuple(sorted(words)) for kind, words in sorted(units.items())},

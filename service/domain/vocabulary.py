@@ -11,8 +11,8 @@ class Vocabulary:
     """Units, egg grades and allergen keys of the tables at hand.
 
     ``kind_of_unit`` gives the kind of a unit's word under any system of measures (mass, volume,
-    count, length, temperature, percent), ``None`` for a word that is no unit; ``units`` are the
-    words that it knows for sure, by kind, for documents and suggestions.
+    count, length, temperature, percent), ``None`` for a word that is no unit; ``units`` are
+    their trade names and UCUM codes, by kind, for documents and suggestions.
     """
 
     kind_of_unit: Callable[[str], str | None]

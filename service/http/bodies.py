@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from flask import request
 
 from schemas.card import hold_to_bounds, load_card
+from schemas.envelope import is_envelope, load_envelope
 from schemas.formula import commas_assumed, dump, load
 from schemas.json_in import Json, read_json
 from service.archive.recipe import read_recipe
@@ -21,8 +22,6 @@ from service.views.weights import rounded
 JSON = "application/json"
 CARD = "text/plain"
 RECIPE = "application/ld+json"
-#: Members of a stored formula's envelope, which may come back around the formula.
-ENVELOPE = frozenset(("id", "version", "digest", "knowledge", "superseded_by", "formula"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,23 +79,11 @@ def sent_formula(*media: str) -> Sent:
 def formula_of(document: Json) -> Sent:
     """Read a formula document, alone or in its envelope. Raises: Invalid."""
     vocabulary = desk().kitchen.vocabulary
-    if isinstance(document, dict) and "formula" in document and set(document) <= ENVELOPE:
-        return _opened(document)
+    if isinstance(document, dict) and is_envelope(document):
+        name, formula = load_envelope(document, vocabulary)
+        return Sent(formula, commas_assumed(document["formula"]), id=name)
     formula = load(document, vocabulary)
     return Sent(formula, commas_assumed(document))
-
-
-def _opened(envelope: dict[str, Json]) -> Sent:
-    """Take a formula out of its envelope; faults point into the envelope. Raises: Invalid."""
-    try:
-        sent = formula_of(envelope["formula"])
-    except Invalid as refusal:
-        faults = tuple(
-            replace(fault, pointer=f"/formula{fault.pointer or ''}") for fault in refusal.faults
-        )
-        raise Invalid(refusal.detail, faults=faults) from None
-    name = envelope.get("id")
-    return replace(sent, id=name if isinstance(name, str) else None)
 
 
 def sent_card() -> Card:

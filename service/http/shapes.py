@@ -43,7 +43,6 @@ def own_shapes() -> dict[str, Schema]:
             "type": "string",
             "description": "A JSON record a line: a formula, a card or a schema.org Recipe.",
         },
-        "MergePatch": {"type": "object", "description": "A merge patch of a formula (RFC 7396)."},
     }
 
 

@@ -232,3 +232,13 @@ def test_a_key_is_answered_as_the_first_time(client: FlaskClient) -> None:
     assert (again.status_code, again.get_data()) == (first.status_code, first.get_data())
     assert again.headers["Location"] == first.headers["Location"]
     assert len(client.get("/v1/formulas").get_json()["formulas"]) == 1
+
+
+def test_an_envelope_is_held_to_its_shape(client: FlaskClient) -> None:
+    wrong = {"version": "1", "digest": "x", "note": "n", "formula": {**GOOD, "name": ""}}
+    response = client.post("/v1/formulas", json=wrong)
+    pointers = {error["pointer"] for error in response.get_json()["errors"]}
+    assert pointers == {"/version", "/digest", "/note", "/formula/name"}
+    posted = client.post("/v1/weights", json=GOOD).get_json()
+    names = ("id", "version", "digest", "knowledge", "formula")
+    assert client.post("/v1/weights", json={name: posted[name] for name in names}).status_code == 200
