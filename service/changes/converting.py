@@ -216,7 +216,8 @@ def _to_mass(formula: Formula, changes: Changes, before: Weighed, bench: Bench) 
 
     def change(place: Place, line: Line) -> Line:
         weighed = old[place]
-        if weighed.left_to_cook or _by_flour(line, formula, bench):
+        aside = weighed.left_to_cook or weighed.reason == "not-an-ingredient"
+        if aside or _by_flour(line, formula, bench):
             return line
         if weighed.grams is None:
             bench.notes.append(f"{weighed.pointer} does not weigh ({weighed.reason}): it stays")

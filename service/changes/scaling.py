@@ -35,8 +35,9 @@ def scale(formula: Formula, changes: Changes, bench: Bench) -> Formula:
     aim = factor_of(formula, changes, bench)
     bench.factor = aim.factor
     scaled = scaled_by(aim.formula, aim.factor, bench)
-    if aim.yields is not None:
-        scaled = replace(scaled, yields=aim.yields)
+    if aim.pieces is not None:
+        yields = replace(scaled.yields or Yield(), pieces=aim.pieces, piece_mass=aim.piece_mass)
+        scaled = replace(scaled, yields=yields)
     _refuse_beyond_bounds(scaled, target)
     return scaled
 

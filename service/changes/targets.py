@@ -14,16 +14,19 @@ from service.domain.formula import Dimension, Formula, Yield
 from service.domain.quantity import Quantity, write_fraction
 from service.domain.weighed import Assumption, Weighed
 from service.errors import Fault, Invalid
+from service.weighing.customs import customs_of
+from service.weighing.percent import yield_mass
 
 
 @dataclass(frozen=True, slots=True)
 class Aim:
     """The factor, the formula that it is applied to (percentages may need a mass first), and the
-    yield that the target itself states."""
+    pieces that the target itself states."""
 
     formula: Formula
     factor: Fraction
-    yields: Yield | None = None
+    pieces: Quantity | None = None
+    piece_mass: Dimension | None = None
 
 
 def grams_of(amount: Amount, parameter: str, bench: Bench, formula: Formula) -> Fraction:
@@ -69,25 +72,26 @@ def _by_pieces(formula: Formula, changes: Changes, bench: Bench) -> Aim:
     What is mixed is what the pieces weigh, over what is left after scrap and after the oven.
     """
     yields = formula.yields or Yield()
-    asked = changes.pieces or Fraction(1)
+    asked = Quantity.of(changes.pieces or Fraction(1))
     kept = (1 - (changes.scrap or Fraction(0))) * (1 - (changes.bake_loss or Fraction(0)))
-    if changes.piece_mass is None and yields.pieces is not None:
-        factor = asked / _middle(yields.pieces, "pieces", bench)
-        return Aim(formula, factor / kept, _made(yields, asked, yields.piece_mass))
-    mass = changes.piece_mass
-    if mass is None and yields.piece_mass is not None:
-        mass = Amount(yields.piece_mass.value.middle, yields.piece_mass.unit)
+    mass = _piece_mass(changes, yields)
+    by_percent = mass is not None and _all_percent(formula) is not None
+    if changes.piece_mass is None and yields.pieces is not None and not by_percent:
+        factor = asked.low / _middle(yields.pieces, "pieces", bench)
+        return Aim(formula, factor / kept, asked, yields.piece_mass)
     if mass is None:
         detail = "neither piece_mass nor the formula's own yield says what a piece is"
         raise refuse("pieces", "yield-missing", detail)
-    needed = asked * grams_of(mass, "piece_mass", bench, formula) / kept
-    aim = _to_mass(formula, needed, "pieces", bench)
-    stated = Dimension(Quantity.of(mass.quantity), mass.unit)
-    return replace(aim, yields=_made(aim.formula.yields or Yield(), asked, stated))
+    needed = asked.low * grams_of(mass, "piece_mass", bench, formula) / kept
+    aim = _mixing(formula, needed) if by_percent else _to_mass(formula, needed, "pieces", bench)
+    return replace(aim, pieces=asked, piece_mass=Dimension(Quantity.of(mass.quantity), mass.unit))
 
 
-def _made(yields: Yield, pieces: Fraction, piece_mass: Dimension | None) -> Yield:
-    return Yield(pieces=Quantity.of(pieces), piece_mass=piece_mass)
+def _piece_mass(changes: Changes, yields: Yield) -> Amount | None:
+    """Give the mass of a piece: the asked one, else the formula's own."""
+    if changes.piece_mass is not None or yields.piece_mass is None:
+        return changes.piece_mass
+    return Amount(yields.piece_mass.value.middle, yields.piece_mass.unit)
 
 
 def _all_percent(formula: Formula) -> Fraction | None:
@@ -102,7 +106,7 @@ def _refuse_unweighed(weighed: Weighed, parameter: str, *, of_flour: bool, bench
     """Refuse a target of mass where what it is measured by is not known. Raises: Invalid."""
     faults = []
     for line in weighed.lines:
-        if line.grams is not None or line.left_to_cook:
+        if line.grams is not None or line.left_to_cook or line.reason == "not-an-ingredient":
             continue
         row = bench.scales.cupboard.ingredients.get(line.code or "")
         if of_flour and row is not None and row.flour == 0:
@@ -127,10 +131,14 @@ def _to_mass(formula: Formula, grams: Fraction, parameter: str, bench: Bench) ->
 
 def _making(formula: Formula, grams: Fraction, bench: Bench) -> Aim:
     """Let a formula of percentages make a mass: by its yield's own factor where it states one."""
-    made = formula.yields.mass if formula.yields else None
-    unit = bench.unit(made.unit, formula) if made else None
-    if made is not None and unit is not None and unit.kind == "mass":
-        return Aim(formula, tidy(grams / (made.value.middle * unit.exact)))
+    made = yield_mass(formula, bench.scales.measures, customs_of(formula).system)
+    if made is not None and made.value > 0:
+        return Aim(formula, tidy(grams / Fraction(made.value)))
+    return _mixing(formula, grams)
+
+
+def _mixing(formula: Formula, grams: Fraction) -> Aim:
+    """State the mass that is mixed of a formula of percentages."""
     mass = Dimension(Quantity.of(tidy(grams)), "g")
     yields = replace(formula.yields or Yield(), mass=mass)
     return Aim(replace(formula, yields=yields), Fraction(1))

@@ -198,7 +198,8 @@ class Wording:
             style = Style.DECIMAL
         elif self._household is not None and style is Style.DECIMAL:
             style = self._household
-        return spell_quantity(quantity, style)
+        spelt = spell_quantity(quantity, style)
+        return spelt if self._new.language.startswith("en") else spelt.replace(".", ",")
 
     def _is_each(self, word: str | None) -> bool:
         return word is None or word == "each"

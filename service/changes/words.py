@@ -112,7 +112,7 @@ PARAMETERS: tuple[Parameter, ...] = (
         " or every mass as cups and spoons.", values=AS,
     ),
     _parameter(
-        "egg_grade", "[a-z]{2}-[a-z-]{1,20}", "eu-m",
+        "egg_grade", "[a-z]{2}-[a-z0-9-]{1,20}", "eu-m",
         "Count eggs of this grade; each line keeps its mass of egg.",
     ),
     _parameter(

@@ -176,6 +176,29 @@ def test_pieces_with_their_losses(change: Change, kitchen: Kitchen) -> None:
     assert total.value == pytest.approx(2 * 800 / 0.88 / 0.95, rel=1e-6)  # arithmetic
 
 
+# 12 rolls of 60 g that lose 12 percent take 818.2 g of dough (arithmetic: 720 / 0.88).
+@pytest.mark.parametrize(
+    "made", [None, Yield(pieces=Quantity.of(6), piece_mass=Dimension(Quantity.of(80), "g"))]
+)
+def test_pieces_of_a_formula_in_percent(change: Change, kitchen: Kitchen, made: Yield | None) -> None:
+    done = change(of_percents(*DOUGH, yields=made), "pieces=12&piece_mass=60g&bake_loss=0.12").formula
+    total = kitchen.scales.weigh(done).totals["grams"]
+    assert total is not None
+    assert total.value == pytest.approx(818.2, abs=0.1)
+    assert done.yields is not None
+    assert done.yields.pieces == Quantity.of(12)
+
+
+def test_remarks_among_the_lines_weigh_nothing_and_hinder_nothing(change: Change) -> None:
+    done = change(card("500 g flour", "Bake in a slow oven."), "mass=1kg").formula
+    assert texts(done) == ["1000 g flour", "Bake in a slow oven."]
+
+
+def test_a_decimal_is_written_as_its_language_does(change: Change) -> None:
+    done = change(card("5 g salt", measures="metric", language="de"), "factor=1/8").formula
+    assert texts(done) == ["0,625 g salt"]
+
+
 def test_pieces_by_the_formulas_own_yield(change: Change) -> None:
     piece = Dimension(Quantity.of(60), "g")
     formula = card("2 cups flour", yields=Yield(pieces=Quantity.of(8), piece_mass=piece))
