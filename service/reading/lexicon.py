@@ -24,6 +24,7 @@ NUMBERS = frozenset(("each", "dozen", "half_dozen", "half", "quarter", "pair", "
 LONGEST_QUERY = 60
 LEAST_LIKENESS = 0.34
 MOST_NEAR = 3
+MOST_WORDS_TURNED = 4
 MOST_SUGGESTED = 1024
 
 
@@ -187,6 +188,20 @@ class Lexicon:
     def name_of(self, words: list[Word]) -> NameRow | None:
         """Find the name that these words make together, whatever stands between them."""
         return self.name_by_key(" ".join(word.key for word in words))
+
+    def turned(
+        self, words: list[Word], at: int, shortest: int, name: list[Word]
+    ) -> tuple[NameRow, int] | None:
+        """Find the name that words after a comma make with the name before it ("flour, all-purpose"),
+        and the word after them. No run of ``shortest`` words or fewer counts: it is a state."""
+        end, far = at + 1, min(len(words), at + MOST_WORDS_TURNED)
+        while end < far and words[end].gap in ("", "-"):
+            end += 1
+        for stop in range(end, at + shortest, -1):
+            row = self.name_of([*words[at:stop], *name])
+            if row is not None:
+                return row, stop
+        return None
 
     def name_by_key(self, key: str) -> NameRow | None:
         """Find the name with a key (``service.domain.words``)."""

@@ -17,7 +17,6 @@ from service.reading.scan import DIGITS, LETTERS
 from service.reading.sheet import CLOSERS, OPENERS
 from service.tables.rows import NameRow
 
-MOST_WORDS_INVERTED = 4
 SIZE = "size"
 
 
@@ -143,15 +142,9 @@ class LineScanner(Head):
         found = self.at(at)
         if found.name_length and (draft.each or self.lists(at + found.name_length)):
             return 0
-        end = at + 1
-        while end < min(self.count, at + MOST_WORDS_INVERTED) and self.words[end].gap in ("", "-"):
-            end += 1
         name = self.words[draft.name_from : draft.name_to]
-        for stop in range(end, max(at, at + found.state_length), -1):
-            row = self.lexicon.name_of([*self.words[at:stop], *name])
-            if row is not None:
-                return self._take_inverted(draft, row, at, stop)
-        return 0
+        turned = self.lexicon.turned(self.words, at, found.state_length, name)
+        return 0 if turned is None else self._take_inverted(draft, turned[0], at, turned[1])
 
     def _take_inverted(self, draft: Draft, row: NameRow, at: int, stop: int) -> int:
         """Take a name whose noun came first; a second one is another choice: "oil (corn, canola)"."""

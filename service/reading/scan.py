@@ -44,6 +44,8 @@ class Word(NamedTuple):
 
 
 Scanned = tuple[list[Word], str]
+#: Makes a word as ``Word(…)`` does, without its detour.
+_new = tuple.__new__
 
 
 @lru_cache(maxsize=8192)
@@ -64,6 +66,6 @@ def scan(text: str) -> Scanned:
         key = _key(written) if kind == LETTERS and end - start < LONGEST_WORD else written
         if written == "#" and text[end : end + 1].isdecimal():
             kind, key = LETTERS, NUMBER_SIGN
-        words.append(Word(kind, written, key, start, end, gap))
+        words.append(_new(Word, (kind, written, key, start, end, gap)))
         at = end
     return words, text[at:].strip(_SILENT)

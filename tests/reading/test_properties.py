@@ -146,7 +146,11 @@ def test_the_plain_reading_is_the_scanners(kitchen: Kitchen, amount: str, data: 
     name = data.draw(
         st.sampled_from(sorted(row.name for rows in cupboard.names.values() for row in rows))
     )
+    said = st.sampled_from([*sorted(cupboard.states), "scant", "optional", "all-purpose"])
+    joint = st.sampled_from([", ", " and ", " (", " ", ", and "])
+    tails = data.draw(st.lists(st.tuples(joint, said, st.sampled_from(["", ")"])), max_size=3))
     text = " ".join(word for word in (amount, unit, state, name) if word)
+    text += "".join(part for tail in tails for part in tail)
     assert kitchen.reader.read_line(text) == _scanned(kitchen, text)
 
 
