@@ -65,12 +65,31 @@ def _keep_said(before: Weighed, bench: Bench) -> None:
 
 
 def _pinned(formula: Formula, before: Weighed, bench: Bench) -> Formula:
-    """State the grade of eggs that the old measures imply, before other measures imply another."""
+    """State what the old measures imply, before other measures imply something else: which
+    ingredient a name means, and which grade an egg is."""
+    formula = with_lines(formula, lambda _, line: _named(line, formula, bench))
     if formula.egg_grade or not any(_is_counted_egg(line, formula, bench) for line in before.lines):
         return formula
     grade, _ = grade_for(None, customs_of(formula))
     bench.notes.append(f"eggs stay {grade}, as the formula's own measures imply")
     return replace(formula, egg_grade=grade)
+
+
+def _named(line: Line, formula: Formula, bench: Bench) -> Line:
+    """Name a line's ingredient, and those of its alternatives, by code."""
+    cupboard, customs = bench.scales.cupboard, customs_of(formula)
+    alternatives = tuple(_named(each, formula, bench) for each in line.alternatives)
+    row = None
+    if line.ingredient and line.ingredient not in cupboard.ingredients:
+        row = cupboard.find_name(line.ingredient, customs.system, customs.language)
+    if row is not None:
+        line = replace(
+            line,
+            ingredient=row.code,
+            state=line.state or ((row.state,) if row.state else ()),
+            part=line.part or row.part or None,
+        )
+    return line if alternatives == line.alternatives else replace(line, alternatives=alternatives)
 
 
 def _is_counted_egg(line: WeighedLine, formula: Formula, bench: Bench) -> bool:

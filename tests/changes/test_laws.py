@@ -29,6 +29,8 @@ THINGS = (
     ("all-purpose-flour", ("sifted",)), ("cake-flour", ()), ("granulated-sugar", ()), ("whole-milk", ()),
     ("butter-unsalted", ("melted",)), ("baking-powder", ()), ("table-salt", ()), ("honey", ()),
     ("cocoa-natural", ()), ("brown-sugar", ("packed",)), ("water", ()), ("gorm of the fens", ()),
+    ("sugar", ()),
+    ("plain flour", ()), ("milk", ()), ("powdered cocoa", ()), ("egg whites", ()),
 )  # fmt: skip
 
 amounts = st.fractions(Fraction(1, 8), 40, max_denominator=16)
