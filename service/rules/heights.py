@@ -109,7 +109,9 @@ LEAVENING = "ALT-01"
 GAS_LAW = "U.S. Standard Atmosphere, 1976, pressure against that at sea level"
 
 
-def rows_at(rule: str, product_class: str | None, metres: float, cupboard: Cupboard) -> list[AltitudeRow]:
+def rows_at(
+    rule: str, product_class: str | None, metres: float, cupboard: Cupboard
+) -> list[AltitudeRow]:
     """Give the rows of a rule that speak for a class at a height: each authority's highest step."""
     if metres < cupboard.constants["altitude_least"].value:
         return []

@@ -22,6 +22,7 @@ from service.domain.finding import Expected, Finding, Measured
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, Measure, measure_of
+from service.rules.shifted import at_height
 from service.tables.cupboard import Cupboard
 from service.tables.rows import LimitRow
 
@@ -166,6 +167,13 @@ _CLASS_ROWS: WeakKeyDictionary[
 ] = WeakKeyDictionary()
 
 
+def limits_here(judged: Judged, rows: tuple[LimitRow, ...]) -> tuple[LimitRow, ...]:
+    """Give limits as they are at the height at which a group is baked."""
+    if judged.altitude is None:
+        return rows
+    return at_height(rows, judged.product_class, judged.altitude, judged.liquid_share, judged.cupboard)
+
+
 def held(judged: Judged) -> dict[tuple[str, str], Held]:
     """Hold every measure of a group to its class's rows, once; by rule and measure."""
     found = judged.memo.get("held")
@@ -174,6 +182,8 @@ def held(judged: Judged) -> dict[tuple[str, str], Held]:
     every = {}
     for rule, name, rows in class_rows(judged.product_class, judged.cupboard):
         band = measure_of(judged, name)
+        if judged.altitude is not None:
+            rows = limits_here(judged, rows)
         if band is not None:
             every[rule, name] = Held(rule, name, band, rows, outside_rows(rows, band))
     judged.memo["held"] = every

@@ -16,7 +16,7 @@ from service.domain.formula import Line
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
-from service.rules.ranges import plain
+from service.rules.ranges import limits_here, plain
 from service.rules.registry import all_rules, run_rule
 from service.rules.strain import likeliest_slip
 from service.tables.rows import LimitRow
@@ -56,7 +56,12 @@ def _grades(findings: Iterator[Finding] | tuple[Finding, ...]) -> dict[tuple[str
 
 def clears(judged: Judged, change: Change, finding: Finding, before: tuple[Finding, ...]) -> bool:
     """Tell whether a change clears the finding, adds no other and makes none graver."""
-    other, grades = changed(judged, change), _grades(before)
+    return _is_clear(changed(judged, change), finding, before)
+
+
+def _is_clear(other: Judged, finding: Finding, before: tuple[Finding, ...]) -> bool:
+    """Tell whether a changed group is without a finding, and has none that is new or graver."""
+    grades = _grades(before)
     own = [rule for rule in all_rules() if rule.code == finding.rule]
     for rule in own + [rule for rule in all_rules() if rule.code != finding.rule]:
         for after in run_rule(rule, other):
@@ -131,7 +136,8 @@ def _reaching(judged: Judged, line: WeighedLine, name: str, target: float) -> fl
 
 def _row_of(judged: Judged, finding: Finding) -> LimitRow | None:
     rows = judged.cupboard.limits.get(finding.rule, ())
-    return next((row for row in rows if row.code == finding.limit), None)
+    row = next((row for row in rows if row.code == finding.limit), None)
+    return None if row is None else limits_here(judged, (row,))[0]
 
 
 def _measured_changes(judged: Judged, finding: Finding) -> Iterator[Change]:
@@ -211,11 +217,29 @@ def _written(judged: Judged, change: Change) -> Remedy:
     return Remedy(f"Take {plain(change.grams)} g of {name}.", (edit,))
 
 
-def with_remedies(judged: Judged, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """Give the findings with a remedy for each error and warning that one change clears."""
-    return tuple(
-        finding
-        if finding.severity == "note" or not judged.complete or not judged.lines
-        else replace(finding, remedy=remedy_for(judged, finding, findings))
-        for finding in findings
+def _tried(judged: Judged, finding: Finding, before: tuple[Finding, ...]) -> Finding:
+    """Keep the remedy that a rule itself proposed where it clears the finding and adds no other."""
+    edits = {edit.pointer: edit for edit in finding.remedy.edits} if finding.remedy else {}
+    lines = tuple(
+        replace(line, grams=Band.exact(edits[line.pointer].grams)) if line.pointer in edits else line
+        for line in judged.lines
     )
+    if _is_clear(judged.with_lines(lines), finding, before):
+        return finding
+    return replace(finding, remedy=None)
+
+
+def with_remedies(judged: Judged, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Give the findings with a remedy for each error and warning that one change clears, and with
+    those that rules propose themselves, tried."""
+    return tuple(_with_remedy(judged, finding, findings) for finding in findings)
+
+
+def _with_remedy(judged: Judged, finding: Finding, findings: tuple[Finding, ...]) -> Finding:
+    if not judged.complete or not judged.lines:
+        return replace(finding, remedy=None)
+    if finding.remedy is not None:
+        return _tried(judged, finding, findings)
+    if finding.severity == "note":
+        return finding
+    return replace(finding, remedy=remedy_for(judged, finding, findings))

@@ -15,6 +15,7 @@ from service.rules.judging import Verdict, judge, verdict_of
 from service.rules.measures import MEASURES, measure_of
 from service.rules.pans import filled, pans_that_fit, pans_volume
 from service.rules.ranges import admits, held
+from service.views.altitude import AltitudeAnswer, altitude_of
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
 from service.views.leavening import LeaveningAnswer, leavening_of
 from service.views.registry import view
@@ -97,7 +98,8 @@ class GroupAnswer:
 @dataclass(frozen=True, slots=True)
 class FindingsAnswer:
     """What the checks say of a formula. ``product_class``, ``leavening`` and ``salt`` are those of
-    what is baked; ``balance``, ``structure`` and ``findings`` cover every group."""
+    what is baked; ``balance``, ``structure`` and ``findings`` cover every group; ``altitude`` is there
+    where the caller says a height."""
 
     verdict: str
     product_class: str | None = field(metadata={"name": "class"})
@@ -109,6 +111,7 @@ class FindingsAnswer:
     balance: tuple[MeasureAnswer, ...]
     structure: tuple[StructureAnswer, ...]
     pans: PansAnswer | None
+    altitude: AltitudeAnswer | None
 
 
 def salt_of(judged: Judged) -> SaltAnswer:
@@ -134,6 +137,7 @@ def measures_of(judged: Judged) -> tuple[MeasureAnswer, ...]:
         row = each.found.row if each.found else each.rows[0]
         inside = each.found is None
         straddles = any(admits(each.rows, end) is not inside for end in (each.band.low, each.band.high))
+        straddles = straddles or (each.found is not None and not each.found.certain)
         answers.append(
             MeasureAnswer(
                 judged.group, each.rule, each.measure, MEASURES[each.measure].says,
@@ -212,7 +216,7 @@ _ORDER = {"error": 0, "warning": 1, "note": 2}
 @view("findings", answer=FindingsAnswer)
 def findings(work: Work, params: object) -> FindingsAnswer:
     """Say what is wrong with a formula, how surely, why, and what would put it right."""
-    verdicts = judge(work.weighed, work.kitchen.cupboard, work.kitchen.measures)
+    verdicts = judge(work.weighed, work.kitchen.cupboard, work.kitchen.measures, work.altitude)
     first = verdicts[0] if verdicts else None
     found = [finding for each in verdicts for finding in each.findings]
     ordered = sorted(found, key=lambda f: (_ORDER[f.severity], f.rule))
@@ -227,4 +231,5 @@ def findings(work: Work, params: object) -> FindingsAnswer:
         balance=tuple(m for each in verdicts for m in measures_of(each.judged)),
         structure=tuple(structure_of(each.judged) for each in verdicts),
         pans=pans_of(first.judged) if first else None,
+        altitude=altitude_of((each.judged for each in verdicts), work.altitude),
     )
