@@ -21,6 +21,7 @@ DEEPEST = 32
 Json: TypeAlias = "dict[str, Json] | list[Json] | str | int | float | Decimal | bool | None"
 
 _TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[{}\[\],:]|[^\s{}\[\],:"]+', re.DOTALL)
+_SURROGATE = re.compile(r"\\u[dD][89a-fA-F]")
 _HALF = re.compile(r"\\u[dD][89abAB][0-9a-fA-F]{2}(?!\\u[dD][c-fC-F])|\\u[dD][c-fC-F][0-9a-fA-F]{2}")
 _PAIR = re.compile(r"\\u[dD][89abAB][0-9a-fA-F]{2}\\u[dD][c-fC-F][0-9a-fA-F]{2}")
 _ESCAPE = re.compile(r"\\(?:u[0-9a-fA-F]{4}|.)", re.DOTALL)
@@ -76,7 +77,7 @@ def read_json(body: bytes) -> Json:
         raise _located(text, error.pos) or _refusal(text, error.pos, f"{error.msg}.") from None
     except (_Refused, RecursionError):
         raise _located(text, len(text)) or _refusal(text, 0, "The body is not JSON.") from None
-    if "\\u" in text or _deeper_than(document, DEEPEST):
+    if ("\\u" in text and _SURROGATE.search(text)) or _deeper_than(document, DEEPEST):
         refusal = _located(text, len(text))
         if refusal is not None:
             raise refusal

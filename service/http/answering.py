@@ -33,16 +33,19 @@ def representation(offered: tuple[str, ...]) -> str:
 
     Raises: Invalid (a word of ``format`` that this resource does not have), NotAcceptable.
     """
-    if b"format=" in request.query_string:
+    environ = request.environ
+    if "format=" in environ.get("QUERY_STRING", ""):
         words = request.args.getlist("format")
         if len(words) != 1 or FORMATS.get(words[0]) not in offered:
             known = ", ".join(formats_of(offered))
             fault = Fault("unknown-value", f"This comes as {known}.", parameter="format")
             raise Invalid("A parameter does not fit.", faults=(fault,))
         return FORMATS[words[0]]
-    accept = request.environ.get("HTTP_ACCEPT")
-    if accept is None or accept in ("*/*", JSON) or not accept.strip():
+    accept = environ.get("HTTP_ACCEPT")
+    if accept is None or accept == "*/*" or not accept.strip():
         return offered[0]
+    if accept == JSON and JSON in offered:
+        return JSON
     best = request.accept_mimetypes.best_match(offered)
     if best is None:
         raise NotAcceptable(f"This comes as {', '.join(offered)}.")

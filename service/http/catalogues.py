@@ -11,7 +11,7 @@ from flask import Blueprint, Response
 
 from schemas.answers import document_of
 from service.http.conditions import answered, is_known, tag_of, unchanged
-from service.http.desk import desk
+from service.http.desk import Kept, desk
 from service.http.operations import Operation, operation
 from service.http.paging import refuse_parameters
 from service.kitchen import Kitchen
@@ -100,13 +100,14 @@ def catalogue(name: str, make: Callable[[Kitchen], Any]) -> Response:
     refuse_parameters()
     the_desk = desk()
     tag = tag_of(name, the_desk.kitchen.knowledge)
+    kept = the_desk.bodies.get(tag)
     if is_known(tag):
         return unchanged(tag)
-    body = the_desk.bodies.get(tag)
-    if body is None:
+    if kept is None:
         body = orjson.dumps(document_of(make(the_desk.kitchen)))
-        the_desk.bodies.put(tag, body)
-    return answered(body, tag)
+        kept = Kept(tag, body)
+        the_desk.bodies.put(tag, kept)
+    return answered(kept.body, tag)
 
 
 @blueprint.get("/units")

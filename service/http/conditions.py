@@ -30,9 +30,11 @@ def tag_of(*parts: object) -> str:
 def is_known(tag: str) -> bool:
     """Tell whether the caller has the answer with this tag already (``If-None-Match``)."""
     given = request.environ.get("HTTP_IF_NONE_MATCH")
-    if given is None or request.method not in ("GET", "HEAD"):
-        return False
-    return given == tag or request.if_none_match.contains_weak(tag.strip('"'))
+    return given is not None and (given == tag or _names(tag))
+
+
+def _names(tag: str) -> bool:
+    return request.method in ("GET", "HEAD") and request.if_none_match.contains_weak(tag.strip('"'))
 
 
 def is_the_same(tag: str) -> bool:
@@ -40,7 +42,8 @@ def is_the_same(tag: str) -> bool:
 
     ``If-None-Match: *`` names none: it may hold only once the request is found good (section 13.2.1).
     """
-    return request.environ.get("HTTP_IF_NONE_MATCH", "").strip() != "*" and is_known(tag)
+    given = request.environ.get("HTTP_IF_NONE_MATCH")
+    return given is not None and (given == tag or (given.strip() != "*" and _names(tag)))
 
 
 def answered(
@@ -49,15 +52,22 @@ def answered(
     """Answer with a tag, or with 304 where the caller has the answer already."""
     if is_known(tag):
         return unchanged(tag, cache=cache)
-    headers = {"ETag": tag, "Cache-Control": cache, "Vary": VARY}
-    return Response(body, 200, headers, content_type=media)
+    return Response(body, 200, [*_headers(tag, cache), ("Content-Type", media)])
+
+
+def _headers(tag: str, cache: str) -> list[tuple[str, str]]:
+    return [("ETag", tag), ("Cache-Control", cache), ("Vary", VARY)]
+
+
+class _Unchanged(Response):
+    """An answer without a body, and so without a kind of one."""
+
+    default_mimetype = None
 
 
 def unchanged(tag: str, *, cache: str = REVALIDATE) -> Response:
     """Answer that nothing changed (RFC 9110, section 15.4.5)."""
-    response = Response(b"", 304, {"ETag": tag, "Cache-Control": cache, "Vary": VARY})
-    del response.headers["Content-Type"]
-    return response
+    return _Unchanged(status=304, headers=_headers(tag, cache))
 
 
 def expected_version(*, may_create: bool = False) -> Callable[[int], bool] | None:

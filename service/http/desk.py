@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
+from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from flask import current_app
@@ -19,7 +20,15 @@ Value = TypeVar("Value")
 MOST_WORKS = 64
 
 
-class Kept(Generic[Value]):
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """An answer as it was sent: its tag and its bytes."""
+
+    tag: str
+    body: bytes
+
+
+class Memory(Generic[Value]):
     """Values by key, the least used going first once their sizes add up to more than ``most``."""
 
     def __init__(self, most: int, size: Callable[[Value], int]) -> None:
@@ -55,8 +64,8 @@ class Desk:
         self.config = config
         self.shelf = Shelf(config.data / "tarebook.sqlite", config.now, most_pages=config.most_pages)
         self.shelf.prepare()
-        self.bodies: Kept[bytes] = Kept(config.most_answers, len)
-        self.works: Kept[Work] = Kept(MOST_WORKS, lambda work: 1)
+        self.bodies: Memory[Kept] = Memory(config.most_answers, lambda kept: len(kept.body))
+        self.works: Memory[Work] = Memory(MOST_WORKS, lambda work: 1)
         self.archives = threading.BoundedSemaphore(config.most_archives)
         self.kitchen = kitchen
 

@@ -10,7 +10,7 @@ from flask import Blueprint, Flask, Response, current_app
 from service import __version__
 from service.http.app import blueprints
 from service.http.conditions import answered, is_known, tag_of, unchanged
-from service.http.desk import desk
+from service.http.desk import Kept, desk
 from service.http.document import document
 from service.http.operations import Operation, operation
 from service.kitchen import open_kitchen
@@ -33,11 +33,12 @@ def openapi() -> Response:
     """Give the document of this very service."""
     the_desk = desk()
     tag = tag_of("openapi", __version__, the_desk.kitchen.knowledge)
+    kept = the_desk.bodies.get(tag)
     if is_known(tag):
         return unchanged(tag)
-    body = the_desk.bodies.get(tag)
-    if body is None:
+    if kept is None:
         drawn = document(current_app, the_desk.kitchen)
         body = orjson.dumps(drawn, option=orjson.OPT_SORT_KEYS)
-        the_desk.bodies.put(tag, body)
-    return answered(body, tag)
+        kept = Kept(tag, body)
+        the_desk.bodies.put(tag, kept)
+    return answered(kept.body, tag)

@@ -21,7 +21,7 @@ from service.errors import Fault, Invalid
 from service.http.answering import JSON, content_type, formats_of, representation
 from service.http.bodies import sent_formula
 from service.http.conditions import answered, is_the_same, tag_of, unchanged
-from service.http.desk import desk
+from service.http.desk import Kept, desk
 from service.http.examples import DEMO, EXAMPLE
 from service.http.operations import Operation, Query, operation
 from service.store.values import Version
@@ -144,18 +144,18 @@ def stored_view(view: View, formula: str, number: int | None) -> Response:
     else:
         version = the_desk.shelf.version(formula, number)
         at, newest, digest = version.version, version.newest, version.digest
-    tag = tag_of(
-        view.name, formula, at, newest, digest, the_desk.kitchen.knowledge, media, request.query_string
-    )
+    query = request.environ.get("QUERY_STRING", "")
+    key = (view.name, formula, at, newest, digest, the_desk.kitchen.knowledge, media, query)
+    kept = the_desk.bodies.get(key)
+    tag = kept.tag if kept else tag_of(*key)
     if is_the_same(tag):
         return _linked(unchanged(tag), formula, at, newest)
-    body = the_desk.bodies.get(tag)
-    if body is None:
+    if kept is None:
         asked = asked_of(view)
         stored = version or the_desk.shelf.version(formula, at)
-        body = rendered(view, _looked_at(stored), asked, media)
-        the_desk.bodies.put(tag, body)
-    return _linked(answered(body, tag, media=content_type(media)), formula, at, newest)
+        kept = Kept(tag, rendered(view, _looked_at(stored), asked, media))
+        the_desk.bodies.put(key, kept)
+    return _linked(answered(kept.body, tag, media=content_type(media)), formula, at, newest)
 
 
 def _looked_at(version: Version) -> Looked:

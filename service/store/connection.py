@@ -63,16 +63,18 @@ class Connections:
 
     def row(self, sql: str, *values: object) -> Row | None:
         """Give the first row of a query, or ``None``. Raises: StoreBusy."""
-        connection = self.database().conn
-        with translated():
-            found: Row | None = connection.execute(sql, values).fetchone()
+        try:
+            found: Row | None = self.database().conn.execute(sql, values).fetchone()
+        except sqlite3.DatabaseError as error:
+            raise refusal_of(error) from error
         return found
 
     def rows(self, sql: str, *values: object) -> list[Row]:
         """Give all rows of a query. Raises: StoreBusy."""
-        connection = self.database().conn
-        with translated():
-            return list(connection.execute(sql, values))
+        try:
+            return list(self.database().conn.execute(sql, values))
+        except sqlite3.DatabaseError as error:
+            raise refusal_of(error) from error
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
@@ -113,16 +115,21 @@ def _enable_search(connection: sqlite3.Connection) -> None:
     )
 
 
+def refusal_of(error: sqlite3.DatabaseError) -> StoreBusy | StoreFull:
+    """Say in our words what SQLite raised."""
+    if getattr(error, "sqlite_errorname", "") in _FULL:
+        return StoreFull("There is no room left on the disk; nothing was stored.")
+    if isinstance(error, sqlite3.OperationalError):
+        return StoreBusy("The store cannot be used just now; nothing was stored.")
+    return StoreBusy("The store cannot be read; nothing was stored.")
+
+
 @contextmanager
 def translated() -> Iterator[None]:
-    """Turn what SQLite raises into refusals of ours."""
+    """Turn what SQLite raises into refusals of ours; a broken rule of the layout is no refusal."""
     try:
         yield
-    except sqlite3.OperationalError as error:
-        if getattr(error, "sqlite_errorname", "") in _FULL:
-            raise StoreFull("There is no room left on the disk; nothing was stored.") from error
-        raise StoreBusy("The store cannot be used just now; nothing was stored.") from error
     except sqlite3.IntegrityError:
         raise
     except sqlite3.DatabaseError as error:
-        raise StoreBusy("The store cannot be read; nothing was stored.") from error
+        raise refusal_of(error) from error

@@ -10,9 +10,7 @@ from service.store.values import HouseRow
 
 _ROW = "SELECT code, version, digest, created, body FROM house"
 _NEWEST = _ROW + " WHERE code = ? ORDER BY seq DESC LIMIT 1"
-_NEWEST_OF_ALL = (
-    f"{_ROW} WHERE seq IN (SELECT max(seq) FROM house GROUP BY code) ORDER BY code"  # noqa: S608
-)
+_NEWEST_OF_ALL = f"{_ROW} WHERE seq IN (SELECT max(seq) FROM house GROUP BY code) ORDER BY code"  # noqa: S608
 
 
 class Larder:

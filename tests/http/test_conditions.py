@@ -8,6 +8,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from service.http.desk import Memory
 from service.http.views import all_views
 
 GOOD: dict[str, Any] = {
@@ -60,7 +61,7 @@ def test_only_the_document_of_a_version_is_immutable(stored: FlaskClient) -> Non
 def test_a_304_works_nothing_out(stored: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
     tag = stored.get(f"{AT}/weights").headers["ETag"]
     desk = stored.application.extensions["tarebook"]
-    monkeypatch.setattr(desk, "bodies", None)
+    monkeypatch.setattr(desk, "bodies", Memory(0, lambda kept: 1))  # nothing is kept
     monkeypatch.setattr("service.http.views.rendered", None)
     assert stored.get(f"{AT}/weights", headers={"If-None-Match": tag}).status_code == 304
 
