@@ -18,6 +18,7 @@ from schemas.card import CardLine, CardSchema, Steps
 from schemas.envelope import EnvelopeSchema
 from schemas.fields import Number, Text, Whole, Word
 from schemas.formula import EggGrade, FormulaSchema, Several
+from schemas.house import HouseIngredientSchema
 from schemas.lines import (
     LONGEST_WORD,
     MOST_WORDS,
@@ -158,6 +159,7 @@ def published_shapes(vocabulary: Vocabulary) -> dict[str, JsonSchema]:
     spec.components.schema("Formula", schema=FormulaSchema)
     spec.components.schema("CardDocument", schema=CardSchema)
     spec.components.schema("Envelope", schema=EnvelopeSchema)
+    spec.components.schema("HouseIngredient", schema=HouseIngredientSchema)
     shapes: dict[str, JsonSchema] = spec.to_dict()["components"]["schemas"]
     for shape in shapes.values():
         shape["additionalProperties"] = False

@@ -99,12 +99,13 @@ def catalogue(name: str, make: Callable[[Kitchen], Any]) -> Response:
     """Answer a catalogue; it is made once for the tables at hand."""
     refuse_parameters()
     the_desk = desk()
-    tag = tag_of(name, the_desk.kitchen.knowledge)
+    kitchen = the_desk.kitchen
+    tag = tag_of(name, kitchen.knowledge)
     kept = the_desk.bodies.get(tag)
     if is_known(tag):
         return unchanged(tag)
     if kept is None:
-        body = orjson.dumps(document_of(make(the_desk.kitchen)))
+        body = orjson.dumps(document_of(make(kitchen)))
         kept = Kept(tag, body)
         the_desk.bodies.put(tag, kept)
     return answered(kept.body, tag)

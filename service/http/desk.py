@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
@@ -10,9 +11,12 @@ from typing import Generic, TypeVar
 
 from flask import current_app
 
+from schemas.house import load_house
+from schemas.json_in import read_json
 from service.http.config import Config
 from service.kitchen import Kitchen
 from service.store.shelf import Shelf
+from service.tables.house import all_rows
 from service.views.work import Work
 
 Value = TypeVar("Value")
@@ -58,7 +62,8 @@ class Memory(Generic[Value]):
 
 
 class Desk:
-    """One for an app. The kitchen is there from the start, the store is opened by each thread."""
+    """One for an app. ``plain`` is the kitchen on the service's own tables; the store is opened by
+    each thread."""
 
     def __init__(self, config: Config, kitchen: Kitchen) -> None:
         self.config = config
@@ -67,7 +72,28 @@ class Desk:
         self.bodies: Memory[Kept] = Memory(config.most_answers, lambda kept: len(kept.body))
         self.works: Memory[Work] = Memory(MOST_WORKS, lambda work: 1)
         self.archives = threading.BoundedSemaphore(config.most_archives)
-        self.kitchen = kitchen
+        self.plain = kitchen
+        self._kitchen = (0, kitchen)
+
+    @property
+    def kitchen(self) -> Kitchen:
+        """Give the kitchen with the house's own rows in it."""
+        return self.kitchen_at(self.shelf.larder.state())
+
+    def kitchen_at(self, state: int) -> Kitchen:
+        """Give the kitchen for a state of the larder; it is made anew when that has changed."""
+        known, kitchen = self._kitchen
+        if known != state:
+            kitchen = self._with_house()
+            self._kitchen = (state, kitchen)
+        return kitchen
+
+    def _with_house(self) -> Kitchen:
+        rows = self.shelf.larder.all()
+        told = [(row.code, load_house(read_json(row.body))) for row in rows]
+        digest = hashlib.sha256("\0".join(f"{row.code}={row.digest}" for row in rows).encode())
+        plain = self.plain.cupboard
+        return Kitchen(plain.with_rows(all_rows(told, plain), digest.hexdigest()))
 
 
 def desk() -> Desk:

@@ -34,3 +34,9 @@ CARD = """Guard's Van Drops
 1 egg
 ¼ teaspoon salt
 """
+
+#: A house's own word on an ingredient.
+HOUSE: dict[str, Any] = {
+    "source": "three scoops weighed in our kitchen, March 2026",
+    "weights": [{"measure": "cup_us", "state": "spooned", "grams": 118, "low": 114, "high": 123}],
+}

@@ -250,7 +250,7 @@ def get(formula: str) -> Response:
 )
 def put(formula: str) -> Response:
     """Add a version, or store the first under the caller's own id."""
-    own_slug(formula)
+    own_slug(formula, parameter="id")
     expected = expected_version(may_create=True)
     sent = sent_formula()
     shelf = desk().shelf

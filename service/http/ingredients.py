@@ -2,23 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
 
 import orjson
-from flask import Blueprint, Response
+from flask import Blueprint, Response, request
 
+from schemas.answers import document_of
+from schemas.canonical import canonical, digest_of
+from schemas.house import dump_house, load_house
 from service.domain.words import key_of
-from service.errors import Fault, Invalid, NotFound
-from service.http.catalogues import catalogue
+from service.errors import Fault, Invalid, NotFound, PreconditionRequired
+from service.http.answering import JSON
+from service.http.bodies import sent_json
 from service.http.conditions import answered, tag_of
 from service.http.desk import desk
-from service.http.operations import Operation, Query, operation
-from service.http.paging import PAGED, Page, lead_on, read_page
+from service.http.examples import HOUSE as HOUSE_EXAMPLE
+from service.http.operations import Header, Operation, Query, operation
+from service.http.paging import PAGED, Page, lead_on, read_page, refuse_parameters
+from service.http.slugs import own_slug
 from service.kitchen import Kitchen
+from service.store.values import HouseRow
 from service.tables.cupboard import Cupboard
+from service.tables.house import check
 from service.tables.rows import (
+    HOUSE,
     AcidityRow,
     CompositionRow,
     CompoundRow,
@@ -57,10 +66,19 @@ class IngredientList:
 
 
 @dataclass(frozen=True, slots=True)
+class HouseSaid:
+    """The house's own word on an ingredient: its version and when it came."""
+
+    version: int
+    created: str
+
+
+@dataclass(frozen=True, slots=True)
 class Ingredient:
     """All that the tables hold of an ingredient, each row with its source. ``parts`` are what its
     parts are in the tables; of ``weights`` the row of rank 1 is the one that is taken, its rivals
-    widen the band."""
+    widen the band. ``house`` is there where the house has a word of its own on it; its rows carry the
+    evidence letter H, and ``overridden`` are the tables' weights in whose place they stand."""
 
     code: str
     ingredient: IngredientRow
@@ -72,6 +90,8 @@ class Ingredient:
     compound: tuple[CompoundRow, ...]
     allergens: IngredientAllergenRow | None
     parts: tuple[PartRow, ...]
+    house: HouseSaid | None
+    overridden: tuple[WeightRow, ...]
 
 
 @blueprint.get("")
@@ -160,6 +180,19 @@ def _matches(words: str | None, cupboard: Cupboard) -> Iterator[tuple[str, str |
                 yield row.code, row.name, how
 
 
+def tag_of_ingredient(version: int, knowledge: str) -> str:
+    """Give the tag of an ingredient: the house's version of it, which alone ``If-Match`` compares, then
+    what all answers rest on."""
+    return f'"h{version}.{knowledge[:32]}"'
+
+
+def _house_version(code: str) -> HouseRow | None:
+    try:
+        return desk().shelf.larder.get(code)
+    except NotFound:
+        return None
+
+
 @blueprint.get("/<code>")
 @operation(
     Operation(
@@ -172,12 +205,67 @@ def _matches(words: str | None, cupboard: Cupboard) -> Iterator[tuple[str, str |
 )
 def one(code: str) -> Response:
     """Give every row of an ingredient, with its source."""
-    if code not in desk().kitchen.cupboard.ingredients:
+    refuse_parameters()
+    kitchen, row = desk().kitchen, _house_version(code)
+    if code not in kitchen.cupboard.ingredients:
         raise NotFound(f"The tables have no ingredient {code!r}.")
-    return catalogue(f"ingredients/{code}", lambda kitchen: _ingredient(kitchen, code))
+    return _told(kitchen, code, row)
 
 
-def _ingredient(kitchen: Kitchen, code: str) -> Ingredient:
+def _told(kitchen: Kitchen, code: str, row: HouseRow | None) -> Response:
+    body = orjson.dumps(document_of(_ingredient(kitchen, code, row)))
+    return answered(body, tag_of_ingredient(row.version if row else 0, kitchen.knowledge))
+
+
+@blueprint.put("/<code>")
+@operation(
+    Operation(
+        "Add a house's own ingredient, or its own values of one",
+        answer=Ingredient,
+        bodies={JSON: "HouseIngredient"},
+        body_examples={JSON: HOUSE_EXAMPLE},
+        headers=(
+            Header("If-Match", "The ETag of the ingredient that the caller saw.", '"h1.5a"'),
+            Header("If-None-Match", "`*` where the house says nothing of it yet.", "*"),
+        ),
+        statuses={200: "Replaced.", 201: "The house's first word on it."},
+        problems=(400, 412, 413, 415, 422, 428, 503, 507),
+        examples={"code": "cake-flour"},
+        answer_headers=("ETag",),
+    )
+)
+def put(code: str) -> Response:
+    """Take a house's word on an ingredient; every answer that rests on it changes with it."""
+    own_slug(code, parameter="code")
+    expected = _expected()
+    the_desk = desk()
+    said = load_house(sent_json(), the_desk.kitchen.vocabulary)
+    check(code, said, the_desk.kitchen.cupboard)
+    document = dump_house(said)
+    row = the_desk.shelf.larder.put(code, expected, canonical(document), digest_of(document))
+    response = _told(the_desk.kitchen, code, row)
+    response.status_code = 201 if row.version == 1 else 200
+    return response
+
+
+def _expected() -> Callable[[int | None], bool]:
+    """Read the precondition: the house's version that the caller saw, or that there is none.
+
+    Raises: PreconditionRequired.
+    """
+    if "If-Match" in request.headers:
+        seen = request.if_match
+        versions = {tag.partition(".")[0] for tag in seen}
+        return lambda newest: seen.star_tag or f"h{newest or 0}" in versions
+    if request.headers.get("If-None-Match", "").strip() == "*":
+        return lambda newest: newest is None
+    raise PreconditionRequired(
+        "This write needs If-Match with the ETag of the ingredient that you saw, or If-None-Match: *"
+        " where the house says nothing of it yet."
+    )
+
+
+def _ingredient(kitchen: Kitchen, code: str, house: HouseRow | None) -> Ingredient:
     cupboard = kitchen.cupboard
     names = (row for rows in cupboard.names.values() for row in rows if row.code == code)
     return Ingredient(
@@ -191,4 +279,13 @@ def _ingredient(kitchen: Kitchen, code: str) -> Ingredient:
         compound=cupboard.compounds.get(code, ()),
         allergens=cupboard.brings.get(code),
         parts=tuple(row for row in cupboard.tables["parts"] if row.ingredient == code),
+        house=None if house is None else HouseSaid(house.version, house.created),
+        overridden=_overridden(code, cupboard.weights.get(code, ())),
     )
+
+
+def _overridden(code: str, weights: tuple[WeightRow, ...]) -> tuple[WeightRow, ...]:
+    """Give the tables' rows in whose place a house's own stand."""
+    own = {(row.state, row.measure) for row in weights if row.evidence == HOUSE}
+    plain = desk().plain.cupboard.weights.get(code, ())
+    return tuple(row for row in plain if (row.state, row.measure) in own)

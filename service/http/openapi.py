@@ -32,12 +32,13 @@ def openapi_text() -> str:
 def openapi() -> Response:
     """Give the document of this very service."""
     the_desk = desk()
-    tag = tag_of("openapi", __version__, the_desk.kitchen.knowledge)
+    kitchen = the_desk.kitchen
+    tag = tag_of("openapi", __version__, kitchen.knowledge)
     kept = the_desk.bodies.get(tag)
     if is_known(tag):
         return unchanged(tag)
     if kept is None:
-        drawn = document(current_app, the_desk.kitchen)
+        drawn = document(current_app, kitchen)
         body = orjson.dumps(drawn, option=orjson.OPT_SORT_KEYS)
         kept = Kept(tag, body)
         the_desk.bodies.put(tag, kept)

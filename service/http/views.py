@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
+from functools import cache
 from typing import Any
 
 import orjson
@@ -24,6 +25,8 @@ from service.http.conditions import answered, is_the_same, tag_of, unchanged
 from service.http.desk import Kept, desk
 from service.http.examples import DEMO, EXAMPLE
 from service.http.operations import Operation, Query, operation
+from service.kitchen import Kitchen
+from service.render.registry import renderings_of
 from service.store.values import Version
 from service.views.parameters import names_of, read_params
 from service.views.registry import View, all_views
@@ -40,9 +43,12 @@ class Asked:
     changes: Changes
 
 
-def offered(view: View) -> tuple[str, ...]:
-    """Give the media types in which a view comes."""
-    return (JSON, *view.texts)
+@cache
+def offered(name: str) -> tuple[str, ...]:
+    """Give the media types in which a view comes; the first is for callers who name none."""
+    drawn = renderings_of(name)
+    first = tuple(media for media, each in drawn.items() if each.first)
+    return (*first, *(media for media in (JSON, *all_views()[name].texts, *drawn) if media not in first))
 
 
 def read_asked(view: View, words: Mapping[str, Sequence[str]]) -> Asked:
@@ -86,18 +92,20 @@ class Looked:
     assumptions: tuple[Assumption, ...] = ()
 
 
-def rendered(view: View, looked: Looked, asked: Asked, media: str) -> bytes:
+def rendered(view: View, looked: Looked, asked: Asked, media: str, kitchen: Kitchen) -> bytes:
     """Run a view and write its answer. Raises: Invalid, where the parameters do not fit the formula
     or the changed formula is beyond the bounds."""
-    work = work_on(looked, asked.changes)
+    work = work_on(looked, asked.changes, kitchen)
     answer = view.run(work, asked.params)
-    if media != JSON:
+    if media in view.texts:
         return view.texts[media](answer).encode()
+    if media != JSON:
+        return renderings_of(view.name)[media].draw(answer)
     members: dict[str, Any] = {
         "id": looked.id,
         "version": looked.version,
         "digest": looked.digest,
-        "knowledge": desk().kitchen.knowledge,
+        "knowledge": kitchen.knowledge,
     }
     if looked.newest != looked.version:
         members["superseded_by"] = looked.newest
@@ -108,13 +116,13 @@ def rendered(view: View, looked: Looked, asked: Asked, media: str) -> bytes:
     return orjson.dumps(members)
 
 
-def work_on(looked: Looked, changes: Changes) -> Work:
+def work_on(looked: Looked, changes: Changes, kitchen: Kitchen) -> Work:
     """Give the formula at work; views of one formula with the same changes share it."""
     the_desk = desk()
-    key = (looked.digest, changes)
+    key = (looked.digest, changes, kitchen.knowledge)
     work = the_desk.works.get(key)
     if work is None:
-        work = Work(the_desk.kitchen, looked.formula, changes)
+        work = Work(kitchen, looked.formula, changes)
         the_desk.works.put(key, work)
     return work
 
@@ -136,16 +144,18 @@ def stored_view(view: View, formula: str, number: int | None) -> Response:
     """Answer a view of a stored formula; rendered answers are kept as bytes under all that they
     rest on, and nothing is worked out for a caller who has the answer already."""
     the_desk = desk()
-    media = representation(offered(view))
+    media = representation(offered(view.name))
     version: Version | None = None
     if number is None:
         head = the_desk.shelf.head(formula)
         at, newest, digest = head.version, head.version, head.digest
+        kitchen = the_desk.kitchen_at(head.house)
     else:
         version = the_desk.shelf.version(formula, number)
         at, newest, digest = version.version, version.newest, version.digest
+        kitchen = the_desk.kitchen
     query = request.environ.get("QUERY_STRING", "")
-    key = (view.name, formula, at, newest, digest, the_desk.kitchen.knowledge, media, query)
+    key = (view.name, formula, at, newest, digest, kitchen.knowledge, media, query)
     kept = the_desk.bodies.get(key)
     tag = kept.tag if kept else tag_of(*key)
     if is_the_same(tag):
@@ -153,9 +163,10 @@ def stored_view(view: View, formula: str, number: int | None) -> Response:
     if kept is None:
         asked = asked_of(view)
         stored = version or the_desk.shelf.version(formula, at)
-        kept = Kept(tag, rendered(view, _looked_at(stored), asked, media))
+        kept = Kept(tag, rendered(view, _looked_at(stored), asked, media, kitchen))
         the_desk.bodies.put(key, kept)
-    return _linked(answered(kept.body, tag, media=content_type(media)), formula, at, newest)
+    response = answered(kept.body, tag, media=content_type(media))
+    return _linked(_for_browsers(response, media), formula, at, newest)
 
 
 def _looked_at(version: Version) -> Looked:
@@ -172,13 +183,23 @@ def _linked(response: Response, formula: str, at: int, newest: int) -> Response:
 
 def posted_view(view: View) -> Response:
     """Answer a view of the formula in the body; nothing is stored."""
-    media = representation(offered(view))
+    media = representation(offered(view.name))
     asked = asked_of(view)
     sent = sent_formula()
     digest = digest_of(dump(sent.formula))
     looked = Looked(sent.formula, digest, assumptions=sent.assumptions)
-    body = rendered(view, looked, asked, media)
-    return Response(body, 200, {"Cache-Control": "no-store"}, content_type=content_type(media))
+    body = rendered(view, looked, asked, media, desk().kitchen)
+    response = Response(body, 200, {"Cache-Control": "no-store"}, content_type=content_type(media))
+    return _for_browsers(response, media)
+
+
+def _for_browsers(response: Response, media: str) -> Response:
+    """Keep a browser that opens a drawing or a text from taking it for anything else, and from
+    running or fetching anything that it might hold."""
+    if media != JSON:
+        response.headers["X-Content-Type-Options"] = "nosniff"
+        response.headers["Content-Security-Policy"] = "default-src 'none'; style-src 'unsafe-inline'"
+    return response
 
 
 def queries_of(view: View) -> tuple[Query, ...]:
@@ -193,7 +214,7 @@ def queries_of(view: View) -> tuple[Query, ...]:
         )
         for each in fields(view.params)
     )
-    words = formats_of(offered(view))
+    words = formats_of(offered(view.name))
     form = Query("format", "The representation; it goes before Accept.", values=words)
     return (*own, *common_queries(), form)
 
@@ -230,7 +251,7 @@ def _open_doors(view: View) -> None:
         view.summary,
         answer=view.answer,
         envelope=True,
-        media=tuple(view.texts),
+        media=tuple(media for media in offered(view.name) if media != JSON),
         queries=queries_of(view),
         examples={"formula": DEMO, "number": 1},
     )

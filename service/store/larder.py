@@ -39,7 +39,8 @@ class Larder:
     def put(
         self, code: str, expected: Callable[[int | None], bool], body: bytes, digest: str
     ) -> HouseRow:
-        """Add a version, if the newest (``None`` for none) is one that the caller expected.
+        """Add a version, if the newest (``None`` for none) is one that the caller expected. What is
+        the newest to the letter adds none.
 
         Raises: PreconditionFailed, StoreFull.
         """

@@ -3,12 +3,16 @@
 A field typed ``float`` must be filled, ``float | None`` may be empty (empty means: the source has no
 value), ``tuple[str, ...]`` is a list with ``;`` between, ``bool`` is ``yes`` or ``no``. Every row has
 ``source`` (publication and place in it) and ``evidence`` (R read in the source, G a regulator's page,
-T a third party's summary, M from memory, J derived or judged).
+T a third party's summary, M from memory, J derived or judged; H, which no file has, is a house's own
+word, see ``house``).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+#: The evidence letter of a house's own rows.
+HOUSE = "H"
 
 
 @dataclass(frozen=True, slots=True)

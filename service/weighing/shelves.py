@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from service.domain.weighed import Basis
 from service.tables.cupboard import Cupboard
-from service.tables.rows import WeightRow
+from service.tables.rows import HOUSE, WeightRow
 from service.units.measures import Measures, Unit
 
 
@@ -64,9 +64,10 @@ def _held(rows: Iterable[WeightRow]) -> Held:
     first, *rivals = sorted(rows, key=lambda row: row.rank)
     values = [row.grams / row.amount for row in rivals]
     state = first.state or "plain"
+    own = first.evidence == HOUSE
     basis = Basis(
-        "household-weight",
-        f"weights:{first.ingredient}/{state}/{first.measure}",
+        "house" if own else "household-weight",
+        f"{'house' if own else 'weights'}:{first.ingredient}/{state}/{first.measure}",
         first.source,
         first.evidence,
     )
@@ -79,7 +80,8 @@ def _held(rows: Iterable[WeightRow]) -> Held:
 
 
 def _per_millilitre(held: Held, unit: Unit) -> Held:
-    basis = Basis("density", held.basis.row, held.basis.source, held.basis.evidence)
+    kind = "house" if held.basis.evidence == HOUSE else "density"
+    basis = Basis(kind, held.basis.row, held.basis.source, held.basis.evidence)
     size = unit.size
     return Held(held.value / size, held.low / size, held.high / size, basis, size)
 

@@ -16,6 +16,7 @@ GOOD: dict[str, Any] = {
     "components": [{"ingredients": [{"text": "2 eggs"}, {"text": "1 cup flour"}]}],
 }
 AT = "/v1/formulas/lamp-cake"
+JSON = {"Accept": "application/json"}
 REVALIDATED = [
     "/v1/formulas", AT, f"{AT}/versions", f"{AT}/weights", f"{AT}/versions/1/weights",
     f"{AT}/findings", f"{AT}/allergens?market=eu", f"{AT}/allergens?market=eu&format=csv",
@@ -126,9 +127,9 @@ def test_views_are_kept_as_bytes(stored: FlaskClient, monkeypatch: pytest.Monkey
 def test_three_doors_give_one_answer(stored: FlaskClient) -> None:
     for name in all_views():
         words = "market=eu&factor=1/2" if name == "allergens" else "factor=1/2"
-        current = stored.get(f"{AT}/{name}?{words}").get_json()
-        versioned = stored.get(f"{AT}/versions/1/{name}?{words}").get_json()
-        posted = stored.post(f"/v1/{name}?{words}", json=GOOD).get_json()
+        current = stored.get(f"{AT}/{name}?{words}", headers=JSON).get_json()
+        versioned = stored.get(f"{AT}/versions/1/{name}?{words}", headers=JSON).get_json()
+        posted = stored.post(f"/v1/{name}?{words}", json=GOOD, headers=JSON).get_json()
         assert current == versioned == {**posted, "id": "lamp-cake", "version": 1}
         assert (posted["id"], posted["version"]) == (None, None)
         assert posted["digest"] == current["digest"]
@@ -137,3 +138,14 @@ def test_three_doors_give_one_answer(stored: FlaskClient) -> None:
 def test_options_names_methods(client: FlaskClient) -> None:
     allowed = client.options("/v1/formulas/x").headers["Allow"].split(", ")
     assert set(allowed) == {"GET", "HEAD", "PUT", "PATCH", "DELETE", "OPTIONS"}
+
+
+def test_a_drawing_comes_first_where_it_is_the_view(stored: FlaskClient) -> None:
+    path = f"{AT}/balance.svg"
+    drawn = stored.get(path)
+    assert drawn.content_type == "image/svg+xml"
+    assert "default-src 'none'" in drawn.headers["Content-Security-Policy"]
+    assert stored.get(path, headers={"Accept": "application/json"}).content_type == "application/json"
+    assert stored.get(f"{path}?format=json").get_json()["id"] == "lamp-cake"
+    posted = stored.post("/v1/balance.svg", json=GOOD)
+    assert posted.content_type == "image/svg+xml"
