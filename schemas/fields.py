@@ -116,17 +116,20 @@ class Word(fields.String):
 
 
 class Number(fields.Float):
-    """A number within bounds; ``over`` is a bound that itself is out."""
+    """A number within bounds; ``over`` is a bound that itself is out, ``least`` one that is in."""
 
-    def __init__(self, *, over: float, most: float, **kwargs: Any) -> None:
+    def __init__(
+        self, *, most: float, over: float | None = None, least: float = 0.0, **kwargs: Any
+    ) -> None:
         super().__init__(**kwargs)
-        self.over, self.most = over, most
+        self.over, self.least, self.most = over, least, most
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> float:
         number = read_number(value)
-        if not self.over < number <= self.most:
-            bounds = f"More than {self.over:g} and at most {self.most:g} is allowed."
-            raise refuse("out-of-bounds", bounds)
+        fits = number >= self.least if self.over is None else number > self.over
+        if not fits or number > self.most:
+            lower = f"At least {self.least:g}" if self.over is None else f"More than {self.over:g}"
+            raise refuse("out-of-bounds", f"{lower} and at most {self.most:g} is allowed.")
         return number
 
 

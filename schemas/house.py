@@ -19,7 +19,6 @@ from service.domain.vocabulary import Vocabulary
 from service.errors import Invalid
 
 MOST_GRAMS = 1e6
-_NOTHING = -1e-12  # a bound that lets zero itself in
 _MOST = {"energy_kcal": 1000.0, "sodium_mg": 100_000.0}
 
 
@@ -63,7 +62,7 @@ class _Composition(Shape):
 
 
 CompositionSchema: type[Shape] = _Composition.from_dict(
-    {name: Number(over=_NOTHING, most=_MOST.get(name, 100.0)) for name in NUTRIENTS},
+    {name: Number(most=_MOST.get(name, 100.0)) for name in NUTRIENTS},
     name="CompositionSchema",
 )  # type: ignore[assignment]
 
@@ -75,7 +74,7 @@ class HouseIngredientSchema(Shape):
     name = Text(LONGEST_NAME)
     names = Several(Text(LONGEST_NAME), 32)
     role = Text(LONGEST_WORD)
-    flour = Number(over=_NOTHING, most=1)
+    flour = Number(most=1)
     note = Text(LONGEST_LINE)
     weights = Several(fields.Nested(HouseWeightSchema), 64)
     composition = fields.Nested(CompositionSchema)

@@ -100,7 +100,8 @@ class _Published:
         if isinstance(field, Word):
             return {"enum": list(field.known)}
         if isinstance(field, Number):
-            return {"exclusiveMinimum": field.over, "maximum": field.most}
+            least = {"minimum": field.least} if field.over is None else {"exclusiveMinimum": field.over}
+            return {**least, "maximum": field.most}
         if isinstance(field, Whole):
             return {"minimum": 1, "maximum": field.most}
         if isinstance(field, Several):

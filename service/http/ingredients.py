@@ -255,7 +255,7 @@ def _expected() -> Callable[[int | None], bool]:
     """
     if "If-Match" in request.headers:
         seen = request.if_match
-        versions = {tag.partition(".")[0] for tag in seen}
+        versions = {tag.partition(".")[0] for tag in seen if tag}
         return lambda newest: seen.star_tag or f"h{newest or 0}" in versions
     if request.headers.get("If-None-Match", "").strip() == "*":
         return lambda newest: newest is None

@@ -40,8 +40,9 @@ def own_shapes() -> dict[str, Schema]:
             "required": ["components", "info", "openapi", "paths"],
         },
         "ArchiveRecords": {
-            "type": "string",
-            "description": "A JSON record a line: a formula, a card or a schema.org Recipe.",
+            "type": ["array", "boolean", "null", "number", "object", "string"],
+            "description": "A JSON record a line: a formula, a card or a schema.org Recipe. Whatever"
+            " else a line holds is answered too: it is refused, and costs itself alone.",
         },
     }
 

@@ -186,3 +186,8 @@ def test_a_code_is_a_slug(client: FlaskClient) -> None:
     assert_problem(
         put(client, "/v1/ingredients/Urn%20Whitener", DRINK), 422, "invalid", parameters={"code"}
     )
+
+
+def test_a_tag_of_nothing_is_no_tag(client: FlaskClient) -> None:
+    lost = put(client, FLOUR, CUP, **{"If-Match": '"", "h7"'})
+    assert_problem(lost, 412, "precondition-failed")
