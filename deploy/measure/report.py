@@ -107,7 +107,7 @@ def main() -> None:
     given = parser.parse_args()
     quick = given.quick
     parts: list[Callable[[], list[Figure]]] = [
-        lambda: stored_views(2 if quick else 7, 0.3 if quick else 2.0),
+        lambda: stored_views(2 if quick else 9, 0.3 if quick else 1.0),
         lambda: inside(2 if quick else 7, 20 if quick else 200),
         lambda: memory(20 if quick else 1000),
         lambda: starts(1 if quick else 5),
