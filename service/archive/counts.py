@@ -15,7 +15,8 @@ class Counts:
     """The tally of some answers; tallies add up.
 
     ``lines`` are ingredient lines, ``stating_an_amount`` those that say how much, ``weighed`` those of
-    them that have a mass; ``reasons`` counts the others by why, ``refusals`` the refused records.
+    them that have a mass; ``reasons`` counts the others by why, ``refusals`` the refused
+    records by the first of their problems.
     """
 
     records: int = 0

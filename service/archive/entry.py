@@ -16,6 +16,7 @@ from service.archive.recipe import is_recipe, read_recipe
 from service.domain.formula import MOST_COMPONENTS, MOST_LINES, Formula, Line
 from service.domain.reading import Card, Problem
 from service.domain.weighed import Assumption
+from service.errors import Fault, Invalid
 from service.kitchen import Kitchen
 from service.reading.card import read_card
 
@@ -47,6 +48,8 @@ def read_entry(document: dict[str, Json], kitchen: Kitchen) -> Entry:
 
 def _read(card: Card, problems: tuple[Problem, ...], kitchen: Kitchen) -> Entry:
     read = read_card(card, kitchen.reader)
+    if not any(component.ingredients for component in read.formula.components):
+        raise _nothing_to_weigh(read.problems)
     if not _surely_fits(read.formula):  # what comes out must go back in
         load(dump(read.formula), kitchen.vocabulary)
     assumptions = tuple(
@@ -57,6 +60,13 @@ def _read(card: Card, problems: tuple[Problem, ...], kitchen: Kitchen) -> Entry:
         if not one.pointer.startswith("/components/")
     )
     return Entry(read.formula, assumptions, problems + read.problems)
+
+
+def _nothing_to_weigh(problems: tuple[Problem, ...]) -> Invalid:
+    """Say that a card comes to no formula, and what its lines were taken for instead."""
+    detail = "no line of the card names an ingredient"
+    others = tuple(Fault(problem.code, problem.detail, problem.line) for problem in problems)
+    return Invalid(detail, faults=(Fault("nothing-to-weigh", detail, ""), *others))
 
 
 def _surely_fits(formula: Formula) -> bool:

@@ -71,7 +71,7 @@ def answer(number: int, raw: bytes, asked: Asked, kitchen: Kitchen) -> tuple[byt
         _tally(work.weighed, counts)
     except TarebookError as refusal:
         body = _refused(refusal)
-        counts.refusals[refusal.slug] += 1
+        counts.refusals[body["problems"][0]["code"]] += 1
     except Exception:
         # A fault of ours must not cut short an answer of which half is sent: it costs its record.
         LOG.exception("record %d", number)

@@ -49,6 +49,16 @@ def test_the_summary_counts_what_the_answers_say(kitchen: Kitchen) -> None:
     assert summary["lines"]["weighed"] == summary["lines"]["stating_an_amount"] - 1
 
 
+def test_a_card_that_names_nothing_to_weigh_says_so_of_each_line(kitchen: Kitchen) -> None:
+    card = {"title": "Waffles Again", "lines": ["Follow directions for making Waffles. Serve with"]}
+    answer, last = run(kitchen, card)
+    assert answer["status"] == "refused"
+    assert [(one["code"], one["line"]) for one in answer["problems"]] == [
+        ("nothing-to-weigh", None), ("remark", "/lines/0"),
+    ]  # fmt: skip
+    assert last["summary"]["refusals"] == {"nothing-to-weigh": 1}
+
+
 def test_no_line_of_a_card_is_dropped(kitchen: Kitchen) -> None:
     [answer, _] = run(kitchen, CARD)
     said = [line["text"] for part in answer["formula"]["components"] for line in part["ingredients"]]
