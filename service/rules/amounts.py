@@ -184,6 +184,18 @@ def shares_of(code: str, cupboard: Cupboard) -> Shares:
 
 
 _SHARES: WeakKeyDictionary[Cupboard, dict[str, Shares]] = WeakKeyDictionary()
+#: What a line touches beside kinds: the acid-base ledger.
+LEDGER = "ledger"
+
+
+def kinds_touched(line: WeighedLine, cupboard: Cupboard) -> frozenset[str]:
+    """Give the kinds whose sums a line's mass moves, and ``ledger`` where it stands in the ledger."""
+    if line.code is None:
+        return frozenset(("total",))
+    kinds = {kind for kind, share in _line_shares(line, cupboard) if share}
+    if line.code in cupboard.leaveners or line.code in cupboard.acidity:
+        kinds.add(LEDGER)
+    return frozenset(kinds)
 
 
 def _known_shares(cupboard: Cupboard) -> dict[str, Shares]:
@@ -223,8 +235,7 @@ class Amounts:
                 if not line.left_to_cook and line.reason != "not-an-ingredient":
                     unweighed.append(line)
                 continue
-            shares = shares_of(line.code, cupboard) if line.code else (("total", 1.0),)
-            self._add(line, line.grams, shares + _pulp(line, cupboard))
+            self._add(line, line.grams, _line_shares(line, cupboard))
         self.unweighed = tuple(unweighed)
 
     def _add(self, line: WeighedLine, grams: Band, shares: Shares) -> None:
@@ -241,9 +252,8 @@ class Amounts:
         other._sums, other._lines, other.unweighed = dict(self._sums), self._lines, self.unweighed
         if line.grams is None:
             return other
-        shares = shares_of(line.code, cupboard) if line.code else (("total", 1.0),)
         more = factor - 1
-        for kind, share in shares + _pulp(line, cupboard):
+        for kind, share in _line_shares(line, cupboard):
             value, low, high = self._sums[kind]
             other._sums[kind] = [
                 value + more * line.grams.value * share,
@@ -251,6 +261,37 @@ class Amounts:
                 high + more * line.grams.high * share,
             ]
         return other
+
+    def with_exchanged(
+        self, old: WeighedLine | None, new: WeighedLine | None, cupboard: Cupboard
+    ) -> Amounts:
+        """Give the amounts with one line in the place of another, without it, or with one more."""
+        other = Amounts((), cupboard)
+        other._sums, other._lines, other.unweighed = dict(self._sums), dict(self._lines), self.unweighed
+        if old is not None and old.grams is not None:
+            other._take(old, old.grams, _line_shares(old, cupboard))
+        if new is not None and new.grams is not None:
+            for kind, _ in (shares := _line_shares(new, cupboard)):
+                other._sums[kind] = list(other._sums.get(kind, (0.0, 0.0, 0.0)))
+                other._lines[kind] = list(other._lines.get(kind, ()))
+            other._add(new, new.grams, shares)
+        return other
+
+    def _take(self, line: WeighedLine, grams: Band, shares: Shares) -> None:
+        """Take a line away; a kind that no other line brings goes with it, to the last digit."""
+        for kind, share in shares:
+            left = [each for each in self._lines.get(kind, ()) if each is not line]
+            if not left:
+                self._lines.pop(kind, None)
+                self._sums.pop(kind, None)
+                continue
+            value, low, high = self._sums[kind]
+            self._lines[kind] = left
+            self._sums[kind] = [
+                max(0.0, value - grams.value * share),
+                max(0.0, low - grams.low * share),
+                max(0.0, high - grams.high * share),
+            ]
 
     def of(self, *kinds: str) -> Band:
         """Give the sum of some kinds. Units: grams, ``sodium`` mg."""
@@ -286,6 +327,14 @@ class Amounts:
         """Give the lines that bring some kinds, the heaviest first, each once."""
         found = {id(line): line for kind in kinds for line in self._lines.get(kind, ())}
         return tuple(sorted(found.values(), key=lambda line: -(line.grams.value if line.grams else 0)))
+
+
+def _line_shares(line: WeighedLine, cupboard: Cupboard) -> Shares:
+    """Give what one gram of a line brings."""
+    if line.code is None:
+        return (("total", 1.0),)
+    pulp = _pulp(line, cupboard)
+    return shares_of(line.code, cupboard) + pulp if pulp else shares_of(line.code, cupboard)
 
 
 def _pulp(line: WeighedLine, cupboard: Cupboard) -> Shares:

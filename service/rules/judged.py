@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Protocol
 
 from service.domain.band import Band
 from service.domain.formula import Component, Formula
 from service.domain.weighed import Weighed, WeighedLine
-from service.rules.amounts import Amounts
+from service.rules.amounts import LEDGER, Amounts, kinds_touched
 from service.rules.ledger import Ledger, keep_ledger
 from service.tables.cupboard import Cupboard
 
@@ -49,6 +49,8 @@ class Judged:
     component's own); ``lines`` are its weighed lines, ``components`` its components;
     ``product_class`` the stated class, else the one proposed, and ``class_stated`` tells which;
     ``altitude`` is the height at which it is baked, in metres, ``None`` where no caller says.
+    ``base`` is the group of which this one is a trial, with one line changed, and ``touched`` the
+    kinds that the change moves: what rests on none of them is the base's.
     """
 
     weighed: Weighed
@@ -61,6 +63,8 @@ class Judged:
     cupboard: Cupboard
     sizes: Sizes | None = None
     altitude: float | None = None
+    base: Judged | None = field(default=None, compare=False, repr=False)
+    touched: frozenset[str] = field(default=frozenset(), compare=False, repr=False)
 
     @cached_property
     def amounts(self) -> Amounts:
@@ -107,7 +111,7 @@ class Judged:
 
     def with_lines(self, lines: tuple[WeighedLine, ...]) -> Judged:
         """Give the group with other lines."""
-        return replace(self, lines=lines)
+        return replace(self, lines=lines, base=None, touched=frozenset())
 
     def with_line_times(self, line: WeighedLine, factor: float) -> Judged:
         """Give the group with one line's mass multiplied, its band with it."""
@@ -115,8 +119,25 @@ class Judged:
             return self
         grams = line.grams.times(factor)
         lines = tuple(replace(each, grams=grams) if each is line else each for each in self.lines)
-        other = self.with_lines(lines)
-        other.__dict__["amounts"] = self.amounts.with_line(line, factor, self.cupboard)
-        if line.code not in self.cupboard.leaveners and line.code not in self.cupboard.acidity:
+        amounts = self.amounts.with_line(line, factor, self.cupboard)
+        return self._trial(lines, amounts, kinds_touched(line, self.cupboard))
+
+    def with_exchanged(self, old: WeighedLine | None, new: WeighedLine) -> Judged:
+        """Give the group with one line in the place of another, or one line more."""
+        lines = tuple(new if each is old else each for each in self.lines)
+        touched = kinds_touched(new, self.cupboard)
+        if old is None:
+            lines = (*lines, new)
+        else:
+            touched |= kinds_touched(old, self.cupboard)
+        return self._trial(lines, self.amounts.with_exchanged(old, new, self.cupboard), touched)
+
+    def _trial(
+        self, lines: tuple[WeighedLine, ...], amounts: Amounts, touched: frozenset[str]
+    ) -> Judged:
+        """Give the group with other lines, of which the amounts are known."""
+        other = replace(self, lines=lines, base=self, touched=touched)
+        other.__dict__["amounts"] = amounts
+        if LEDGER not in touched:
             other.__dict__["ledger"] = self.ledger
         return other

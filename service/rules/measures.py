@@ -22,6 +22,7 @@ PERCENT = 100.0
 class Measure:
     """A measure. ``over`` and ``under`` are the kinds whose lines move it (numerator and divisor);
     ``of`` gives its band for a group, ``None`` where it has no meaning there (nothing to divide by).
+    ``rests_on`` has every kind (and ``ledger``) that it reads: where none moves, it stays.
     """
 
     name: str
@@ -29,6 +30,7 @@ class Measure:
     over: tuple[str, ...]
     under: tuple[str, ...]
     of: Callable[[Judged], Band | None]
+    rests_on: frozenset[str]
 
 
 MEASURES: dict[str, Measure] = {}
@@ -38,7 +40,9 @@ def measure_of(judged: Judged, name: str) -> Band | None:
     """Give a measure of a group, worked out once; ``None`` where it has no meaning there."""
     measured = judged.measured
     if name not in measured:
-        measured[name] = MEASURES[name].of(judged)
+        measure, base = MEASURES[name], judged.base
+        same = base is not None and measure.rests_on.isdisjoint(judged.touched)
+        measured[name] = measure_of(base, name) if base is not None and same else measure.of(judged)
     return measured[name]
 
 
@@ -60,12 +64,16 @@ def _ratio(
                 return None
         return amounts.share(above, below, scale)
 
-    MEASURES[name] = Measure(name, says, above, below, of)
+    rests_on = frozenset((*above, *below, *must, *must_not))
+    MEASURES[name] = Measure(name, says, above, below, of, rests_on)
 
 
-def _read(name: str, says: str, over: str, under: str, of: Callable[[Judged], Band | None]) -> None:
-    """Set down a measure that is more than a ratio of kinds."""
-    MEASURES[name] = Measure(name, says, tuple(over.split()), tuple(under.split()), of)
+def _read(
+    name: str, says: str, over: str, under: str, of: Callable[[Judged], Band | None], rests_on: str
+) -> None:
+    """Set down a measure that is more than a ratio of kinds. ``rests_on``: all that it reads."""
+    above, below = tuple(over.split()), tuple(under.split())
+    MEASURES[name] = Measure(name, says, above, below, of, frozenset(rests_on.split()))
 
 
 TOUGHENERS = "flour starch cocoa_solids whole_egg egg_white_alone milk_solids"
@@ -193,18 +201,28 @@ def _salt_in_product(judged: Judged) -> Band | None:
 
 
 GASSY = "soda powder ammonia"
-_read("tartar_to_white", "leavening acid to egg white", "acid_salt", "white", _tartar)
-_read("foam_sugar_to_white", "sugar beaten into the whites", "sugar", "white", _foam_sugar)
-_read("powder_equivalent_pct", "gas, as baking powder on flour", GASSY, "flour", _powder_equivalent)
-_read("gas_pct", "carbon dioxide on flour", GASSY, "flour", _gas)
-_read("soda_left_pct", "soda left over, on flour", "soda", "flour", _soda_left)
-_read("acid_left_pct", "acid left over, as soda on flour", "acid_salt liquid", "flour", _acid_left)
+_read("tartar_to_white", "leavening acid to egg white", "acid_salt", "white", _tartar, "ledger white")
+_read(
+    "foam_sugar_to_white", "sugar beaten into the whites", "sugar", "white", _foam_sugar, "sugar white"
+)
+CHEMISTRY = "ledger flour"
+_read(
+    "powder_equivalent_pct", "gas, as baking powder on flour", GASSY, "flour", _powder_equivalent,
+    CHEMISTRY,
+)
+_read("gas_pct", "carbon dioxide on flour", GASSY, "flour", _gas, CHEMISTRY)
+_read("soda_left_pct", "soda left over, on flour", "soda", "flour", _soda_left, CHEMISTRY)
+_read(
+    "acid_left_pct", "acid left over, as soda on flour", "acid_salt liquid", "flour", _acid_left,
+    CHEMISTRY,
+)
 _read(
     "sour_without_soda_pct",
     "acid of sour milk and molasses without soda, as soda on flour",
     "liquid syrup",
     "flour",
     _sour_without_soda,
+    "ledger flour powder soda",
 )
 _read(
     "salt_in_product",
@@ -212,6 +230,7 @@ _read(
     "salt powder soda",
     "total",
     _salt_in_product,
+    "sodium total",
 )
 
 
@@ -253,9 +272,15 @@ def _tin(judged: Judged) -> Band | None:
     return None if volume is None else volume.per(judged.amounts.of("total"))
 
 
-_read("water_for_cocoa", "spare water to cocoa", "liquid egg", "cocoa_powder", _water_for_cocoa)
-_read("oven_celsius", "the oven's heat", "", "", oven_celsius)
-_read("bake_minutes", "the time in the oven", "", "", _minutes)
-_read("fat_in_foam", "fat and yolk beaten with whites", "fat yolk", "white", _fat_in_foam)
-_read("pan_fill", "the fill of the pans", "total", "", _fill)
-_read("pan_per_gram", "the tin's volume to dough", "total", "", _tin)
+_read(
+    "water_for_cocoa", "spare water to cocoa", "liquid egg", "cocoa_powder", _water_for_cocoa,
+    "water flour cocoa_powder",
+)
+_read("oven_celsius", "the oven's heat", "", "", oven_celsius, "")
+_read("bake_minutes", "the time in the oven", "", "", _minutes, "")
+_read(
+    "fat_in_foam", "fat and yolk beaten with whites", "fat yolk", "white", _fat_in_foam,
+    "fat egg_yolk_alone egg_white_alone",
+)
+_read("pan_fill", "the fill of the pans", "total", "", _fill, "total")
+_read("pan_per_gram", "the tin's volume to dough", "total", "", _tin, "total")

@@ -180,7 +180,12 @@ def held(judged: Judged) -> dict[tuple[str, str], Held]:
     if isinstance(found, dict):
         return found
     every = {}
+    base = held(judged.base) if judged.base is not None and judged.altitude is None else {}
     for rule, name, rows in class_rows(judged.product_class, judged.cupboard):
+        if base and MEASURES[name].rests_on.isdisjoint(judged.touched):
+            if (rule, name) in base:
+                every[rule, name] = base[rule, name]
+            continue
         band = measure_of(judged, name)
         if judged.altitude is not None:
             rows = limits_here(judged, rows)

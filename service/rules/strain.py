@@ -11,10 +11,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from service.domain.band import Band
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
-from service.rules.measures import measure_of
+from service.rules.measures import MEASURES, measure_of
 from service.rules.ranges import class_rows, outside_rows
+from service.tables.rows import LimitRow
 
 #: No single measure counts for more than so many widths.
 MOST = 3.0
@@ -47,22 +49,43 @@ def strain_of(judged: Judged) -> tuple[float, float]:
     Units: widths, summed over the class's measures.
     """
     strain = unease = 0.0
+    for one_strain, one_unease in _pulls(judged).values():
+        strain += one_strain
+        unease += one_unease
+    return strain, unease
+
+
+def _pulls(judged: Judged) -> dict[tuple[str, str], tuple[float, float]]:
+    """Give each measure's strain and unease, once; a trial keeps its base's where nothing moved."""
+    found = judged.memo.get("pulls")
+    if isinstance(found, dict):
+        return found
+    base = _pulls(judged.base) if judged.base is not None else {}
+    touched, pulls = judged.touched, dict(base)
     for rule, name, rows in class_rows(judged.product_class, judged.cupboard):
         if rule.startswith(_NOT_OF_THE_MIX):
             continue
+        if base and MEASURES[name].rests_on.isdisjoint(touched):
+            continue
         band = measure_of(judged, name)
-        if band is None:
-            continue
-        found = outside_rows(rows, band)
-        row = found.row if found else rows[0]
-        end = found.limit if found else row.high
-        if end is None:
-            continue
-        width = abs(end) if row.typical is None else abs(end - row.typical)
-        if found is not None:
-            strain += min(MOST, found.gap / width) if width else MOST
-        if row.typical is not None and width:
-            unease += min(MOST, abs(band.value - row.typical) / width)
+        pulls[rule, name] = (0.0, 0.0) if band is None else _pull(rows, band)
+    judged.memo["pulls"] = pulls
+    return pulls
+
+
+def _pull(rows: tuple[LimitRow, ...], band: Band) -> tuple[float, float]:
+    """Give the strain and the unease of one measure."""
+    found = outside_rows(rows, band)
+    row = found.row if found else rows[0]
+    end = found.limit if found else row.high
+    if end is None:
+        return 0.0, 0.0
+    width = abs(end) if row.typical is None else abs(end - row.typical)
+    strain = unease = 0.0
+    if found is not None:
+        strain = min(MOST, found.gap / width) if width else MOST
+    if row.typical is not None and width:
+        unease = min(MOST, abs(band.value - row.typical) / width)
     return strain, unease
 
 
@@ -97,8 +120,7 @@ def _exchanges(judged: Judged, line: WeighedLine, before: float) -> Iterator[Sli
         if line not in amounts.lines(written):
             continue
         code = next(row.ingredient for row in judged.cupboard.leaveners.values() if row.kind == meant)
-        lines = tuple(replace(each, code=code) if each is line else each for each in judged.lines)
-        after, unease = strain_of(judged.with_lines(lines))
+        after, unease = strain_of(judged.with_exchanged(line, replace(line, code=code)))
         yield Slip(line, "exchange", 1.0, code, before, after, unease)
 
 
