@@ -209,13 +209,13 @@ CHEMISTRY = "ledger flour"
 _read(
     "powder_equivalent_pct", "gas, as baking powder on flour", GASSY, "flour", _powder_equivalent,
     CHEMISTRY,
-)
+)  # fmt: skip
 _read("gas_pct", "carbon dioxide on flour", GASSY, "flour", _gas, CHEMISTRY)
 _read("soda_left_pct", "soda left over, on flour", "soda", "flour", _soda_left, CHEMISTRY)
 _read(
     "acid_left_pct", "acid left over, as soda on flour", "acid_salt liquid", "flour", _acid_left,
     CHEMISTRY,
-)
+)  # fmt: skip
 _read(
     "sour_without_soda_pct",
     "acid of sour milk and molasses without soda, as soda on flour",
@@ -275,12 +275,12 @@ def _tin(judged: Judged) -> Band | None:
 _read(
     "water_for_cocoa", "spare water to cocoa", "liquid egg", "cocoa_powder", _water_for_cocoa,
     "water flour cocoa_powder",
-)
+)  # fmt: skip
 _read("oven_celsius", "the oven's heat", "", "", oven_celsius, "")
 _read("bake_minutes", "the time in the oven", "", "", _minutes, "")
 _read(
     "fat_in_foam", "fat and yolk beaten with whites", "fat yolk", "white", _fat_in_foam,
     "fat egg_yolk_alone egg_white_alone",
-)
+)  # fmt: skip
 _read("pan_fill", "the fill of the pans", "total", "", _fill, "total")
 _read("pan_per_gram", "the tin's volume to dough", "total", "", _tin, "total")

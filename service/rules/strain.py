@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 from service.domain.band import Band
 from service.domain.weighed import WeighedLine
+from service.rules.amounts import LEDGER, kinds_touched
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
 from service.rules.ranges import class_rows, outside_rows
@@ -22,6 +23,7 @@ from service.tables.rows import LimitRow
 MOST = 3.0
 _FACTORS = "slip_factor/"
 _LEAST = "slip_least_strain"
+_LEFT_OVER = "slip_left_over"
 #: Rules of ovens, pans and public targets: no line's slip shows in them.
 _NOT_OF_THE_MIX = ("STRUCT", "PAN", "SALT-04")
 #: Kinds of amounts of which one is written for the other, and the leavener's kind that is meant.
@@ -96,8 +98,11 @@ def _slips(judged: Judged, before: float) -> Iterator[Slip]:
         for code, row in judged.cupboard.constants.items()
         if code.startswith(_FACTORS)
     ]
+    most = before * judged.cupboard.constants[_LEFT_OVER].value
     for line in judged.lines:
         if line.grams is None or line.code is None or line.grams.value <= 0:
+            continue
+        if _beyond_reach(judged, line) > most:
             continue
         for kind, factor in factors:
             for times in (factor, 1 / factor):
@@ -106,6 +111,18 @@ def _slips(judged: Judged, before: float) -> Iterator[Slip]:
                 after, unease = strain_of(judged.with_line_times(line, times))
                 yield Slip(line, kind, times, line.code, before, after, unease)
         yield from _exchanges(judged, line, before)
+
+
+def _beyond_reach(judged: Judged, line: WeighedLine) -> float:
+    """Give the strain of the measures that no change of a line moves."""
+    touched = kinds_touched(line, judged.cupboard)
+    if LEDGER in touched:
+        touched |= frozenset(kind for kind, _ in EXCHANGED)
+    return sum(
+        strain
+        for (_, name), (strain, _) in _pulls(judged).items()
+        if strain and MEASURES[name].rests_on.isdisjoint(touched)
+    )
 
 
 def _by_the_other_spoon(line: WeighedLine, times: float) -> bool:
@@ -149,7 +166,7 @@ def _likeliest(judged: Judged) -> Slip | None:
     best = min(_slips(judged, before), key=_rank, default=None)
     if best is None or before < least.get(best.kind, usual):
         return None
-    return best if best.after <= before * constants["slip_left_over"].value else None
+    return best if best.after <= before * constants[_LEFT_OVER].value else None
 
 
 def _rank(slip: Slip) -> tuple[float, float]:
