@@ -95,7 +95,8 @@ def _converted(work: Work, entry: Entry, asked: Asked) -> dict[str, Any]:
     """Answer a record that was read. Raises: TarebookError, where not even weighing is possible."""
     found = [*entry.problems, *_not_told(work.problems, entry.problems)]
     views = {name: _view(name, work, asked, found) for name in asked.views}
-    whole = work.weighed.complete and all(problem.code in _TOLD for problem in found)
+    named = any(line.reason != "not-an-ingredient" for line in work.weighed.lines)
+    whole = named and work.weighed.complete and all(problem.code in _TOLD for problem in found)
     return {
         "status": "converted" if whole else "partial",
         "formula": dump(work.changed.formula),

@@ -68,6 +68,8 @@ class _CardReader:
         at = 0
         while at < len(lines):
             at = self._take(lines, at)
+        if not any(part.lines for part in self.parts):
+            self._keep_remarks(lines)
         method = self.reader.methods.read(self.card.method)
         parts = [part for part in self.parts if part.lines or part.name] or self.parts
         return Reading(
@@ -114,6 +116,13 @@ class _CardReader:
         counts = len(words) == 2 and words[0].key in PORTION_WORDS and words[1].kind == DIGITS
         if counts and self.portions is None and 0 < len(words[1].text) <= MOST_DIGITS:
             self.portions = Fraction(int(words[1].text)) or None
+
+    def _keep_remarks(self, lines: list[ReadLine]) -> None:
+        """Keep the remarks of a card that names nothing to weigh as its lines: a formula has lines,
+        and whoever weighs it is told that these are none."""
+        remarks = [line.text.strip() for line in lines if line.kind == "remark" and line.text.strip()]
+        self.notes = [note for note in self.notes if note not in remarks]
+        self.parts[-1].lines += [(Line(text=remark), ()) for remark in remarks]
 
     def _role(self, name: str) -> str | None:
         """Tell a component's role by the last known word of its heading."""

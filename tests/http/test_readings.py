@@ -69,7 +69,8 @@ def test_measures_decide_how_cups_are_read(client: FlaskClient) -> None:
     assert read(client, measures="imperial")["formula"]["measures"] == "imperial"
 
 
-def test_a_card_that_names_nothing_to_weigh_is_no_formula(client: FlaskClient) -> None:
+def test_a_card_that_names_nothing_to_weigh_keeps_its_lines_and_says_so(client: FlaskClient) -> None:
     answer = read(client, lines=["Serve cold."])
-    assert answer["formula"] is None
-    assert "too-few" in {problem["code"] for problem in answer["problems"]}
+    [line] = answer["formula"]["components"][0]["ingredients"]
+    assert line == {"text": "Serve cold."}
+    assert "remark" in {problem["code"] for problem in answer["problems"]}
