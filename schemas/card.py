@@ -10,8 +10,7 @@ from schemas.faults import faults_of
 from schemas.fields import LOADING, Loading, Shape, Text, Word, read_text, refuse
 from schemas.formula import LANGUAGE, Several
 from schemas.json_in import Json
-from schemas.lines import LONGEST_NAME
-from service.domain.formula import LONGEST_LINE, MOST_LINES, SYSTEMS
+from service.domain.formula import LONGEST_LINE, LONGEST_NAME, MOST_LINES, SYSTEMS
 from service.domain.reading import Card
 from service.errors import Invalid
 

@@ -37,11 +37,12 @@ from schemas.fields import (
     refuse,
 )
 from schemas.json_in import Json
-from schemas.lines import LONGEST_NAME, Lines, write_line
+from schemas.lines import Lines, write_line
 from service.domain.formula import (
     CLASSES,
     COOLINGS,
     HANDLINGS,
+    LONGEST_NAME,
     MOST_COMPONENTS,
     MOST_LINES,
     OVENS,

@@ -12,8 +12,8 @@ from schemas.faults import faults_of
 from schemas.fields import LOADING, Loading, Number, Shape, Text
 from schemas.formula import Several
 from schemas.json_in import Json
-from schemas.lines import LONGEST_NAME, LONGEST_WORD, Allergens, Flag
-from service.domain.formula import LONGEST_LINE
+from schemas.lines import LONGEST_WORD, Allergens, Flag
+from service.domain.formula import LONGEST_LINE, LONGEST_NAME
 from service.domain.house import NUTRIENTS, HouseIngredient, HouseWeight
 from service.domain.vocabulary import Vocabulary
 from service.errors import Invalid

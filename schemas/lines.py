@@ -24,9 +24,8 @@ from schemas.fields import (
     refuse,
     unknown_member,
 )
-from service.domain.formula import LEVELS, LONGEST_LINE, MOST_LINES, Equivalent, Line
+from service.domain.formula import LEVELS, LONGEST_LINE, LONGEST_NAME, MOST_LINES, Equivalent, Line
 
-LONGEST_NAME = 200
 LONGEST_WORD = 60
 MOST_WORDS = 16
 #: The kinds of unit that an ingredient line may use.

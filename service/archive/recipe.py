@@ -11,8 +11,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
 
-from schemas.lines import LONGEST_NAME
-from service.domain.formula import LONGEST_LINE, MOST_LINES
+from service.domain.formula import LONGEST_LINE, LONGEST_NAME, MOST_LINES
 from service.domain.reading import Card
 from service.errors import Fault, Invalid
 

@@ -29,6 +29,8 @@ CLASSES = (
 MOST_COMPONENTS = 64
 MOST_LINES = 256
 LONGEST_LINE = 2000
+#: Characters of a name: of a formula, a component, an ingredient that no table knows.
+LONGEST_NAME = 200
 
 
 @dataclass(frozen=True, slots=True)

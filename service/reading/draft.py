@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from service.domain.formula import Equivalent, Line
+from service.domain.formula import LONGEST_NAME, Equivalent, Line
 from service.domain.quantity import Quantity
 from service.domain.reading import Assumed
 from service.reading.shelf import Shelf
@@ -159,13 +159,19 @@ def _line(draft: Draft, use: PartUse | None, shelf: Shelf, text: str | None) -> 
         states, notes = _states(draft, uses, code, part, shelf, assumed)
         notes += draft.notes
     equivalent = draft.equivalent
+    unknown = draft.unknown and bounded(draft.unknown)
     line = Line(
-        text, code or draft.unknown, draft.quantity, _unit_name(draft, shelf), draft.level, states, part,
+        text, code or unknown, draft.quantity, _unit_name(draft, shelf), draft.level, states, part,
         None if equivalent is None else _equivalent(equivalent, draft, shelf), draft.optional, (),
         ", ".join(notes) if notes else None,
     )  # fmt: skip
     name = draft.name_text or draft.unknown or (shelf.plain_name(code) if code else "")
     return Settled(line, tuple(assumed), name)
+
+
+def bounded(name: str) -> str:
+    """Cut words that are taken for a name to the longest that a formula holds; the line keeps them."""
+    return name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 1].rstrip()}…"
 
 
 def ambiguous(row: NameRow, written: str) -> Assumed:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from service.domain.formula import Line
 from service.domain.reading import Problem, ReadItem, ReadLine, Span
 from service.reading.compose import compose
-from service.reading.draft import Draft, settle, settle_all
+from service.reading.draft import Draft, bounded, settle, settle_all
 from service.reading.kinds import kind_of
 from service.reading.lexicon import Lexicon
 from service.reading.line import LineScanner
@@ -103,9 +103,11 @@ class Reader:
                 line = replace(line, text=text)
             else:
                 line = self._with_words(line, one.name, system, language)
-            if line.ingredient is None:
-                line = replace(line, text=line.text or compose(line, one.name).strip() or text)
-            if line.ingredient is None or len(others) < len(one.others):
+            named = line.ingredient is not None
+            if not named and line.text is None:
+                said = one.name or line.note or compose(line, "").strip() or text
+                line = replace(line, ingredient=bounded(said))
+            if not named or len(others) < len(one.others):
                 _no_ingredient(text, scanner)
             items.append(ReadItem(line, one.all_assumed()))
         return tuple(items)

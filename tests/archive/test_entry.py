@@ -70,6 +70,16 @@ def test_a_card_of_more_things_than_a_formula_holds_is_refused(kitchen: Kitchen)
     assert {fault.code for fault in refusal.value.faults} == {"too-many"}
 
 
+@pytest.mark.parametrize(
+    "line",
+    ["2 cups " + "x" * 250, "1 cup each sugar and " + "zibble " * 60, "sugar or " + "y" * 300, "z" * 2000],
+)
+def test_a_line_of_long_unknown_words_costs_no_card(line: str, kitchen: Kitchen) -> None:
+    entry = read_entry({**CARD, "lines": ["1 egg", line]}, kitchen)
+    assert load(dump(entry.formula), kitchen.vocabulary) == entry.formula
+    assert "unknown-ingredient" in {problem.code for problem in entry.problems}
+
+
 WORDS = st.sampled_from(
     ["2 1/4", "0", "½", "9999999", "1-2", "cups", "lb", "(450 g)", "each", "sugar", "and", "milk", "or",
      "egg whites", "For the", "glaze:", "few grains", "melted", "butter", "zibble", "x" * 120, "%"]

@@ -98,10 +98,13 @@ def test_nothing_that_means_something_is_lost(kitchen: Kitchen, text: str) -> No
 @settings(max_examples=200)
 @given(text=lines)
 def test_each_item_in_its_own_words_says_the_same(kitchen: Kitchen, text: str) -> None:
-    for item in kitchen.reader.read_line(text).items:
+    items = kitchen.reader.read_line(text).items
+    for item in items:
         if item.line.text is not None:
             again = kitchen.reader.read_line(item.line.text)
-            assert [one.line for one in again.items] == [item.line]
+            # Among several the alternatives stand beside the words, in words of their own.
+            said = item.line if len(items) == 1 else replace(item.line, alternatives=())
+            assert [one.line for one in again.items] == [said]
 
 
 @settings(max_examples=200)
