@@ -192,7 +192,7 @@ def kinds_touched(line: WeighedLine, cupboard: Cupboard) -> frozenset[str]:
     """Give the kinds whose sums a line's mass moves, and ``ledger`` where it stands in the ledger."""
     if line.code is None:
         return frozenset(("total",))
-    kinds = {kind for kind, share in _line_shares(line, cupboard) if share}
+    kinds = {kind for kind, share in line_shares(line, cupboard) if share}
     if line.code in cupboard.leaveners or line.code in cupboard.acidity:
         kinds.add(LEDGER)
     return frozenset(kinds)
@@ -235,7 +235,7 @@ class Amounts:
                 if not line.left_to_cook and line.reason != "not-an-ingredient":
                     unweighed.append(line)
                 continue
-            self._add(line, line.grams, _line_shares(line, cupboard))
+            self._add(line, line.grams, line_shares(line, cupboard))
         self.unweighed = tuple(unweighed)
 
     def _add(self, line: WeighedLine, grams: Band, shares: Shares) -> None:
@@ -253,7 +253,7 @@ class Amounts:
         if line.grams is None:
             return other
         more = factor - 1
-        for kind, share in _line_shares(line, cupboard):
+        for kind, share in line_shares(line, cupboard):
             value, low, high = self._sums[kind]
             other._sums[kind] = [
                 value + more * line.grams.value * share,
@@ -269,9 +269,9 @@ class Amounts:
         other = Amounts((), cupboard)
         other._sums, other._lines, other.unweighed = dict(self._sums), dict(self._lines), self.unweighed
         if old is not None and old.grams is not None:
-            other._take(old, old.grams, _line_shares(old, cupboard))
+            other._take(old, old.grams, line_shares(old, cupboard))
         if new is not None and new.grams is not None:
-            for kind, _ in (shares := _line_shares(new, cupboard)):
+            for kind, _ in (shares := line_shares(new, cupboard)):
                 other._sums[kind] = list(other._sums.get(kind, (0.0, 0.0, 0.0)))
                 other._lines[kind] = list(other._lines.get(kind, ()))
             other._add(new, new.grams, shares)
@@ -329,7 +329,7 @@ class Amounts:
         return tuple(sorted(found.values(), key=lambda line: -(line.grams.value if line.grams else 0)))
 
 
-def _line_shares(line: WeighedLine, cupboard: Cupboard) -> Shares:
+def line_shares(line: WeighedLine, cupboard: Cupboard) -> Shares:
     """Give what one gram of a line brings."""
     if line.code is None:
         return (("total", 1.0),)

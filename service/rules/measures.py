@@ -23,6 +23,8 @@ class Measure:
     """A measure. ``over`` and ``under`` are the kinds whose lines move it (numerator and divisor);
     ``of`` gives its band for a group, ``None`` where it has no meaning there (nothing to divide by).
     ``rests_on`` has every kind (and ``ledger``) that it reads: where none moves, it stays.
+    ``scale``: it is that many times the sum of ``over`` to that of ``under``; ``None`` where it is
+    more than a ratio.
     """
 
     name: str
@@ -31,6 +33,7 @@ class Measure:
     under: tuple[str, ...]
     of: Callable[[Judged], Band | None]
     rests_on: frozenset[str]
+    scale: float | None = None
 
 
 MEASURES: dict[str, Measure] = {}
@@ -65,7 +68,7 @@ def _ratio(
         return amounts.share(above, below, scale)
 
     rests_on = frozenset((*above, *below, *must, *must_not))
-    MEASURES[name] = Measure(name, says, above, below, of, rests_on)
+    MEASURES[name] = Measure(name, says, above, below, of, rests_on, scale)
 
 
 def _read(

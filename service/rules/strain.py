@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from service.domain.band import Band
 from service.domain.weighed import WeighedLine
-from service.rules.amounts import LEDGER, kinds_touched
+from service.rules.amounts import kinds_touched
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
 from service.rules.ranges import class_rows, outside_rows
@@ -24,6 +24,8 @@ MOST = 3.0
 _FACTORS = "slip_factor/"
 _LEAST = "slip_least_strain"
 _LEFT_OVER = "slip_left_over"
+#: A slip that leaves so much more strain than another is not as good as that.
+_AS_GOOD = 0.1
 #: Rules of ovens, pans and public targets: no line's slip shows in them.
 _NOT_OF_THE_MIX = ("STRUCT", "PAN", "SALT-04")
 #: Kinds of amounts of which one is written for the other, and the leavener's kind that is meant.
@@ -58,21 +60,57 @@ def strain_of(judged: Judged) -> tuple[float, float]:
 
 
 def _pulls(judged: Judged) -> dict[tuple[str, str], tuple[float, float]]:
-    """Give each measure's strain and unease, once; a trial keeps its base's where nothing moved."""
+    """Give each measure's strain and unease, once."""
     found = judged.memo.get("pulls")
     if isinstance(found, dict):
         return found
-    base = _pulls(judged.base) if judged.base is not None else {}
-    touched, pulls = judged.touched, dict(base)
+    pulls = {}
     for rule, name, rows in class_rows(judged.product_class, judged.cupboard):
-        if rule.startswith(_NOT_OF_THE_MIX):
-            continue
-        if base and MEASURES[name].rests_on.isdisjoint(touched):
-            continue
-        band = measure_of(judged, name)
-        pulls[rule, name] = (0.0, 0.0) if band is None else _pull(rows, band)
+        if not rule.startswith(_NOT_OF_THE_MIX):
+            band = measure_of(judged, name)
+            pulls[rule, name] = (0.0, 0.0) if band is None else _pull(rows, band)
     judged.memo["pulls"] = pulls
     return pulls
+
+
+@dataclass(frozen=True, slots=True)
+class _Reach:
+    """What a change of some kinds can move: the measures with their rows, the most strained first,
+    and the strain and unease of all others."""
+
+    measures: tuple[tuple[str, tuple[LimitRow, ...]], ...]
+    strain: float
+    unease: float
+
+
+def _reach(judged: Judged, touched: frozenset[str]) -> _Reach:
+    """Part a group's measures by whether a change of some kinds moves them."""
+    pulls = _pulls(judged)
+    moved: list[tuple[float, str, tuple[LimitRow, ...]]] = []
+    strain = unease = 0.0
+    for rule, name, rows in class_rows(judged.product_class, judged.cupboard):
+        pull = pulls.get((rule, name))
+        if pull is None:
+            continue
+        if MEASURES[name].rests_on.isdisjoint(touched):
+            strain, unease = strain + pull[0], unease + pull[1]
+        else:
+            moved.append((pull[0], name, rows))
+    moved.sort(key=lambda each: -each[0])
+    return _Reach(tuple((name, rows) for _, name, rows in moved), strain, unease)
+
+
+def _eased(trial: Judged, reach: _Reach, most: float) -> tuple[float, float] | None:
+    """Give a trial's strain and unease; ``None`` as soon as its strain is more than ``most``."""
+    strain, unease = reach.strain, reach.unease
+    for name, rows in reach.measures:
+        if strain > most:
+            return None
+        band = measure_of(trial, name)
+        if band is not None:
+            one_strain, one_unease = _pull(rows, band)
+            strain, unease = strain + one_strain, unease + one_unease
+    return None if strain > most else (strain, unease)
 
 
 def _pull(rows: tuple[LimitRow, ...], band: Band) -> tuple[float, float]:
@@ -92,7 +130,8 @@ def _pull(rows: tuple[LimitRow, ...], band: Band) -> tuple[float, float]:
 
 
 def _slips(judged: Judged, before: float) -> Iterator[Slip]:
-    """Try every change of one line."""
+    """Try every change of one line; those that leave too much strain to be the likeliest are left
+    out."""
     factors = [
         (code.removeprefix(_FACTORS), row.value)
         for code, row in judged.cupboard.constants.items()
@@ -102,27 +141,16 @@ def _slips(judged: Judged, before: float) -> Iterator[Slip]:
     for line in judged.lines:
         if line.grams is None or line.code is None or line.grams.value <= 0:
             continue
-        if _beyond_reach(judged, line) > most:
-            continue
-        for kind, factor in factors:
+        reach = _reach(judged, kinds_touched(line, judged.cupboard))
+        for kind, factor in factors if reach.strain <= most else ():
             for times in (factor, 1 / factor):
                 if kind == "spoons" and not _by_the_other_spoon(line, times):
                     continue
-                after, unease = strain_of(judged.with_line_times(line, times))
-                yield Slip(line, kind, times, line.code, before, after, unease)
-        yield from _exchanges(judged, line, before)
-
-
-def _beyond_reach(judged: Judged, line: WeighedLine) -> float:
-    """Give the strain of the measures that no change of a line moves."""
-    touched = kinds_touched(line, judged.cupboard)
-    if LEDGER in touched:
-        touched |= frozenset(kind for kind, _ in EXCHANGED)
-    return sum(
-        strain
-        for (_, name), (strain, _) in _pulls(judged).items()
-        if strain and MEASURES[name].rests_on.isdisjoint(touched)
-    )
+                eased = _eased(judged.with_line_times(line, times), reach, most)
+                if eased is not None:
+                    most = min(most, eased[0] + _AS_GOOD)
+                    yield Slip(line, kind, times, line.code, before, *eased)
+        yield from _exchanges(judged, line, before, most)
 
 
 def _by_the_other_spoon(line: WeighedLine, times: float) -> bool:
@@ -130,15 +158,17 @@ def _by_the_other_spoon(line: WeighedLine, times: float) -> bool:
     return line.line.unit == ("tsp" if times > 1 else "tbsp")
 
 
-def _exchanges(judged: Judged, line: WeighedLine, before: float) -> Iterator[Slip]:
+def _exchanges(judged: Judged, line: WeighedLine, before: float, most: float) -> Iterator[Slip]:
     """Try soda for powder and powder for soda."""
     amounts = judged.amounts
     for written, meant in EXCHANGED:
         if line not in amounts.lines(written):
             continue
         code = next(row.ingredient for row in judged.cupboard.leaveners.values() if row.kind == meant)
-        after, unease = strain_of(judged.with_exchanged(line, replace(line, code=code)))
-        yield Slip(line, "exchange", 1.0, code, before, after, unease)
+        trial = judged.with_exchanged(line, replace(line, code=code))
+        eased = _eased(trial, _reach(judged, trial.touched), most)
+        if eased is not None:
+            yield Slip(line, "exchange", 1.0, code, before, *eased)
 
 
 def likeliest_slip(judged: Judged) -> Slip | None:

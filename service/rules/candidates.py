@@ -1,0 +1,204 @@
+"""Which changes may clear a finding: solved for, not searched for.
+
+A measure is a ratio of sums, so that the grams of one line that bring it to a value follow from one
+division. Tried are each line that moves the measure, those of one side together, what stands for a
+kind of which there is nothing, and the likeliest slip undone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from service.domain.finding import Finding
+from service.domain.weighed import WeighedLine
+from service.rules.amounts import line_shares, shares_of
+from service.rules.judged import Judged
+from service.rules.ledger import soda_grams
+from service.rules.measures import MEASURES, Measure, measure_of
+from service.rules.ranges import limits_here
+from service.rules.strain import likeliest_slip
+from service.rules.trials import Change, Move, changed
+from service.tables.rows import LimitRow
+
+#: How far inside a range a remedy aims, from the end that was passed toward the centre.
+AIMS = (0.1, 0.5, 1.0)
+#: A remedy of a slip may round it off by so much.
+NEAR = (1.0, 0.85, 1.2, 0.7, 1.4)
+#: What is added where nothing stands for a kind.
+ADDED = {
+    "powder": "baking-powder", "yeast": "fresh-yeast", "liquid": "water", "water": "water",
+    "sugar": "granulated-sugar", "dry_sugar": "granulated-sugar", "fat": "butter-unsalted",
+    "egg": "egg", "white": "egg-white", "yolk": "egg-yolk", "salt": "table-salt",
+    "acid_salt": "cream-of-tartar", "flour": "all-purpose-flour", "milk": "whole-milk",
+    "milk_solids": "whole-milk", "cocoa": "cocoa-natural",
+}  # fmt: skip
+#: The measure by which a leavener that is missing is given out: the centre of its class.
+LEAVENED = {"powder": "powder_equivalent_pct", "yeast": "yeast_pct"}
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where grams can be moved: some lines in proportion, or a new line of an ``ingredient``.
+    ``over`` and ``under`` are what one gram moves of a measure's sums."""
+
+    lines: tuple[WeighedLine, ...]
+    ingredient: str | None
+    over: float
+    under: float
+
+    def moved_by(self, grams: float) -> Change | None:
+        """Give the change that moves so many grams; ``None`` where a line would be left empty."""
+        if self.ingredient is not None:
+            added = handy(grams)
+            return Change((Move(None, added, self.ingredient),)) if added > 0 else None
+        factor = 1 + grams / sum(grams_of(line) for line in self.lines)
+        moves = tuple(Move(line, handy(grams_of(line) * factor), line.code or "") for line in self.lines)
+        return Change(moves) if all(move.grams > 0 for move in moves) else None
+
+
+def handy(grams: float) -> float:
+    """Round a mass to three figures, as scales show it."""
+    return float(f"{grams:.3g}")
+
+
+def grams_of(line: WeighedLine) -> float:
+    """Give a line's grams; nothing where it does not weigh."""
+    return line.grams.value if line.grams is not None else 0.0
+
+
+def row_of(judged: Judged, finding: Finding) -> LimitRow | None:
+    """Give the row that a finding rests on, as it is at the height of baking."""
+    rows = judged.cupboard.limits.get(finding.rule, ())
+    row = next((row for row in rows if row.code == finding.limit), None)
+    return None if row is None else limits_here(judged, (row,))[0]
+
+
+def targets(value: float, row: LimitRow) -> Iterator[float]:
+    """Give the values that a remedy may aim at: inside the end that was passed."""
+    low_side = row.low is not None and value < row.low
+    end, other = (row.low, row.high) if low_side else (row.high, row.low)
+    if end is None:
+        return
+    centre = row.typical
+    if centre is None:
+        centre = end * (1.3 if low_side else 0.7) if other is None else (end + other) / 2
+    for aim in AIMS:
+        yield end + aim * (centre - end)
+
+
+def measured_changes(judged: Judged, finding: Finding) -> Iterator[Change]:
+    """Give the changes that bring a finding's measure back into its range."""
+    row = row_of(judged, finding)
+    if row is None or row.measure not in MEASURES or finding.measured is None:
+        return
+    measure = MEASURES[row.measure]
+    aims = tuple(targets(finding.measured.value, row))
+    for source in _sources(judged, measure):
+        for aim in aims:
+            grams = _solved(judged, measure, source, aim)
+            change = None if grams is None else source.moved_by(grams)
+            if change is not None:
+                yield change
+
+
+def _sources(judged: Judged, measure: Measure) -> Iterator[Source]:
+    """Give the lines that move a measure, each alone and those of one side together, and what can
+    be added where a side has none."""
+    seen: set[tuple[int, ...]] = set()
+    for side in (measure.over, measure.under):
+        lines = tuple(line for line in judged.amounts.lines(*side) if line.code and grams_of(line) > 0)
+        for some in (*((line,) for line in lines), lines):
+            key = tuple(id(line) for line in some)
+            if some and key not in seen:
+                seen.add(key)
+                yield _of_lines(judged, measure, some)
+        for kind in () if lines else side:
+            code = ADDED.get(kind)
+            if code in judged.cupboard.ingredients and code is not None:
+                shares = dict(shares_of(code, judged.cupboard))
+                yield Source((), code, *_sides(measure, shares))
+
+
+def _of_lines(judged: Judged, measure: Measure, lines: tuple[WeighedLine, ...]) -> Source:
+    whole = sum(grams_of(line) for line in lines)
+    over = under = 0.0
+    for line in lines:
+        one, other = _sides(measure, dict(line_shares(line, judged.cupboard)))
+        over, under = over + one * grams_of(line) / whole, under + other * grams_of(line) / whole
+    return Source(lines, None, over, under)
+
+
+def _sides(measure: Measure, shares: dict[str, float]) -> tuple[float, float]:
+    """Give what one gram brings to both sums of a measure."""
+    return (
+        sum(shares.get(kind, 0.0) for kind in measure.over),
+        sum(shares.get(kind, 0.0) for kind in measure.under),
+    )
+
+
+def _solved(judged: Judged, measure: Measure, source: Source, aim: float) -> float | None:
+    """Give how many grams of a source bring a measure to a value; ``None`` where none do."""
+    if measure.scale is None:
+        return _fitted(judged, measure, source, aim)
+    over, under = judged.amounts.of(*measure.over).value, judged.amounts.of(*measure.under).value
+    slope = measure.scale * source.over - aim * source.under
+    return (aim * under - measure.scale * over) / slope if slope else None
+
+
+def _fitted(judged: Judged, measure: Measure, source: Source, aim: float) -> float | None:
+    """Solve a measure that is more than a ratio by the straight line through two of its points,
+    twice, so that what bends is followed."""
+    whole = sum(grams_of(line) for line in source.lines)
+    grams, step = 0.0, (whole or judged.amounts.of("flour").value / 100) / 10
+    for _ in range(2):
+        here, there = (_at(judged, measure, source, at) for at in (grams, grams + step))
+        if here is None or there is None or there == here:
+            return None
+        grams += (aim - here) / (there - here) * step
+        if whole and grams <= -whole:
+            return None
+    return grams
+
+
+def _at(judged: Judged, measure: Measure, source: Source, grams: float) -> float | None:
+    """Give a measure's value with so many grams moved."""
+    change = source.moved_by(grams) if grams else Change(())
+    band = None if change is None else measure_of(changed(judged, change), measure.name)
+    return None if band is None else band.value
+
+
+def slip_changes(judged: Judged) -> Iterator[Change]:
+    """Give the likeliest slip undone, and undone about."""
+    slip = likeliest_slip(judged)
+    if slip is None or slip.line.grams is None:
+        return
+    for near in NEAR:
+        grams = handy(slip.line.grams.value * slip.factor * near)
+        yield Change((Move(slip.line, grams, slip.ingredient),))
+
+
+def added_changes(judged: Judged) -> Iterator[Change]:
+    """Give a leavener where there is none of it: powder or yeast to the centre of the class, soda as
+    the acids take it up."""
+    flour = judged.amounts.of("flour").value
+    for kind, name in LEAVENED.items():
+        centre = _centre(judged, name)
+        if judged.amounts.of(kind).value <= 0 and centre is not None:
+            grams = handy(flour * centre / 100)
+            if grams > 0:
+                yield Change((Move(None, grams, ADDED[kind]),))
+    if judged.amounts.of("soda").value <= 0:
+        grams = handy(soda_grams(judged.ledger.acid_left, judged.cupboard.constants).value)
+        if grams > 0:
+            yield Change((Move(None, grams, "baking-soda"),))
+
+
+def _centre(judged: Judged, name: str) -> float | None:
+    """Give what a group lacks to the centre of a measure's range for its class."""
+    rules = {"powder_equivalent_pct": "LEAVEN-01", "yeast_pct": "YEAST-01"}
+    for row in judged.cupboard.limit_rows(rules[name], judged.product_class):
+        if row.measure == name and row.typical:
+            have = measure_of(judged, name)
+            return max(0.0, row.typical - (have.value if have else 0.0))
+    return None
