@@ -104,9 +104,9 @@ class Reader:
             else:
                 line = self._with_words(line, one.name, system, language)
             named = line.ingredient is not None
-            if not named and line.text is None:
-                said = one.name or line.note or compose(line, "").strip() or text
-                line = replace(line, ingredient=bounded(said))
+            if not named and not (line.text or "").strip():
+                said = one.name or line.note or compose(line, "").strip() or text.strip()
+                line = replace(line, text=None, ingredient=bounded(said))
             if not named or len(others) < len(one.others):
                 _no_ingredient(text, scanner)
             items.append(ReadItem(line, one.all_assumed()))
