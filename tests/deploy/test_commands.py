@@ -53,10 +53,14 @@ def test_the_main_job_is_done_once_over_http(tmp_path: Path) -> None:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = str(probe.getsockname()[1])
-    done = run("bash", "deploy/run", "--check", TAREBOOK_PORT=port, TAREBOOK_DATA=str(tmp_path))
+    settings = {**os.environ, "TAREBOOK_PORT": port, "TAREBOOK_DATA": "shelf/data"}
+    done = subprocess.run(
+        ["bash", DEPLOY / "run", "--check"],
+        cwd=tmp_path, env=settings, capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert done.stdout.endswith("the main job was done\n")
-    assert list(tmp_path.iterdir()) == []
+    assert list((tmp_path / "shelf" / "data").iterdir()) == []
 
 
 def test_a_port_in_use_is_one_line(tmp_path: Path) -> None:
