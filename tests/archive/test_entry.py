@@ -72,7 +72,12 @@ def test_a_card_of_more_things_than_a_formula_holds_is_refused(kitchen: Kitchen)
 
 @pytest.mark.parametrize(
     "line",
-    ["2 cups " + "x" * 250, "1 cup each sugar and " + "zibble " * 60, "sugar or " + "y" * 300, "z" * 2000],
+    [
+        "2 cups " + "x" * 250,
+        "1 cup each sugar and " + "zibble " * 60,
+        "sugar or " + "y" * 300,
+        "z" * 2000,
+    ],
 )
 def test_a_line_of_long_unknown_words_costs_no_card(line: str, kitchen: Kitchen) -> None:
     entry = read_entry({**CARD, "lines": ["1 egg", line]}, kitchen)
