@@ -7,7 +7,7 @@ kind of which there is nothing, and the likeliest slip undone.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from service.domain.finding import Finding
@@ -74,7 +74,7 @@ def row_of(judged: Judged, finding: Finding) -> LimitRow | None:
     return None if row is None else limits_here(judged, (row,))[0]
 
 
-def targets(value: float, row: LimitRow) -> Iterator[float]:
+def targets(value: float, row: LimitRow, shares: tuple[float, ...]) -> Iterator[float]:
     """Give the values that a remedy may aim at: inside the end that was passed."""
     low_side = row.low is not None and value < row.low
     end, other = (row.low, row.high) if low_side else (row.high, row.low)
@@ -83,20 +83,24 @@ def targets(value: float, row: LimitRow) -> Iterator[float]:
     centre = row.typical
     if centre is None:
         centre = end * (1.3 if low_side else 0.7) if other is None else (end + other) / 2
-    for aim in AIMS:
+    for aim in shares:
         yield end + aim * (centre - end)
 
 
-def measured_changes(judged: Judged, finding: Finding) -> Iterator[Change]:
-    """Give the changes that bring a finding's measure back into its range."""
+def measured_changes(
+    judged: Judged, finding: Finding, shares: tuple[float, ...] = AIMS
+) -> Iterator[Change]:
+    """Give the changes that bring a finding's measure back into its range, by each of the ``shares``
+    of the way from the end that was passed to the centre."""
     row = row_of(judged, finding)
     if row is None or row.measure not in MEASURES or finding.measured is None:
         return
     measure = MEASURES[row.measure]
-    aims = tuple(targets(finding.measured.value, row))
+    aims = tuple(targets(finding.measured.value, row, shares))
     for source in _sources(judged, measure):
+        solve = _ratio(judged, measure, source) if measure.scale else _bent(judged, measure, source)
         for aim in aims:
-            grams = _solved(judged, measure, source, aim)
+            grams = None if solve is None else solve(aim)
             change = None if grams is None else source.moved_by(grams)
             if change is not None:
                 yield change
@@ -137,28 +141,40 @@ def _sides(measure: Measure, shares: dict[str, float]) -> tuple[float, float]:
     )
 
 
-def _solved(judged: Judged, measure: Measure, source: Source, aim: float) -> float | None:
-    """Give how many grams of a source bring a measure to a value; ``None`` where none do."""
-    if measure.scale is None:
-        return _fitted(judged, measure, source, aim)
+#: Gives how many grams of a source bring a measure to a value; ``None`` where none do.
+Solve = Callable[[float], float | None]
+
+
+def _ratio(judged: Judged, measure: Measure, source: Source) -> Solve:
+    """Solve a measure that is a ratio of sums."""
     over, under = judged.amounts.of(*measure.over).value, judged.amounts.of(*measure.under).value
-    slope = measure.scale * source.over - aim * source.under
-    return (aim * under - measure.scale * over) / slope if slope else None
+    scale = measure.scale or 1.0
+
+    def solve(aim: float) -> float | None:
+        slope = scale * source.over - aim * source.under
+        return (aim * under - scale * over) / slope if slope else None
+
+    return solve
 
 
-def _fitted(judged: Judged, measure: Measure, source: Source, aim: float) -> float | None:
-    """Solve a measure that is more than a ratio by the straight line through two of its points,
-    twice, so that what bends is followed."""
+def _bent(judged: Judged, measure: Measure, source: Source) -> Solve | None:
+    """Solve a measure that is more than a ratio, by two straight lines one after the other; ``None``
+    where the source does not move it."""
     whole = sum(grams_of(line) for line in source.lines)
-    grams, step = 0.0, (whole or judged.amounts.of("flour").value / 100) / 10
-    for _ in range(2):
-        here, there = (_at(judged, measure, source, at) for at in (grams, grams + step))
-        if here is None or there is None or there == here:
+    step = (whole or judged.amounts.of("flour").value / 100) / 10
+    start, there = (_at(judged, measure, source, grams) for grams in (0.0, step))
+    if start is None or there is None or there == start:
+        return None
+    here, rise = start, (there - start) / step
+
+    def solve(aim: float) -> float | None:
+        grams = (aim - here) / rise
+        near = None if whole and grams <= -whole else _at(judged, measure, source, grams)
+        if near is None or near == here:
             return None
-        grams += (aim - here) / (there - here) * step
-        if whole and grams <= -whole:
-            return None
-    return grams
+        return grams * (aim - here) / (near - here)
+
+    return solve
 
 
 def _at(judged: Judged, measure: Measure, source: Source, grams: float) -> float | None:

@@ -19,7 +19,9 @@ from service.rules.trials import Change, Move, Trials, changed
 
 #: How many changes that clear a finding and bring another are followed by a second change, and how
 #: many second changes are tried for each.
-FIRST, SECOND = 6, 12
+FIRST, SECOND = 4, 6
+#: A second change aims at the middle between the end that was passed and the centre.
+HALFWAY = (0.5,)
 
 
 def with_remedies(judged: Judged, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
@@ -99,7 +101,7 @@ def _with_another(trials: Trials, finding: Finding, one: Change) -> Iterator[Cha
     (brought,) = trials.after(one).graver
     lines = {id(line) for line in trials.judged.lines} - one.lines()
     tried = 0
-    for second in _fit(other, measured_changes(other, brought)):
+    for second in _fit(other, measured_changes(other, brought, HALFWAY)):
         if not second.lines() <= lines or (not second.lines() and _adds(one)):
             continue
         both = Change((*one.moves, *second.moves))
