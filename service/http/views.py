@@ -211,6 +211,7 @@ def queries_of(view: View) -> tuple[Query, ...]:
             table=each.metadata.get("table"),
             required=bool(each.metadata.get("required")),
             example=each.metadata.get("example"),
+            repeatable=bool(each.metadata.get("repeatable")),
         )
         for each in fields(view.params)
     )

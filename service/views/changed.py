@@ -37,7 +37,8 @@ def _percent(value: float | None) -> float | None:
     return None if value is None else round(value, _PLACES) + 0.0
 
 
-def _drift(drift: Drift) -> Drift:
+def drift_shown(drift: Drift) -> Drift:
+    """Round a drift's figures."""
     lines = tuple(
         LineDrift(one.line, _shown(one.asked), _shown(one.got), _percent(one.percent))
         for one in drift.lines
@@ -57,7 +58,7 @@ def changed_formula(work: Work) -> ChangedFormula:
     return ChangedFormula(
         work.weighed.complete,
         work.changed.formula,
-        _drift(work.changed.drift),
+        drift_shown(work.changed.drift),
         tuple(_assumption(one) for one in work.assumptions),
         work.problems,
     )

@@ -6,10 +6,11 @@ figures are rounded here, once.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 from service.domain.band import Band
-from service.domain.finding import Expected, Finding, Measured
+from service.domain.finding import SEVERITIES, Expected, Finding, Measured
 from service.rules.judged import Judged
 from service.rules.judging import Verdict, judge, verdict_of
 from service.rules.measures import MEASURES, measure_of
@@ -210,7 +211,10 @@ def _shown_finding(finding: Finding) -> Finding:
     )
 
 
-_ORDER = {"error": 0, "warning": 1, "note": 2}
+def findings_shown(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Give findings as the answer tells them: the gravest first, their figures rounded."""
+    ordered = sorted(findings, key=lambda each: (SEVERITIES.index(each.severity), each.rule))
+    return tuple(_shown_finding(each) for each in ordered)
 
 
 @view("findings", answer=FindingsAnswer)
@@ -218,14 +222,12 @@ def findings(work: Work, params: object) -> FindingsAnswer:
     """Say what is wrong with a formula, how surely, why, and what would put it right."""
     verdicts = judge(work.weighed, work.kitchen.cupboard, work.kitchen.measures, work.altitude)
     first = verdicts[0] if verdicts else None
-    found = [finding for each in verdicts for finding in each.findings]
-    ordered = sorted(found, key=lambda f: (_ORDER[f.severity], f.rule))
     return FindingsAnswer(
         verdict=verdict_of(verdicts),
         product_class=first.judged.product_class if first else None,
         class_told_by=first.told_by if first else "none",
         groups=tuple(_group(each) for each in verdicts),
-        findings=tuple(_shown_finding(each) for each in ordered),
+        findings=findings_shown(finding for each in verdicts for finding in each.findings),
         leavening=leavening_of(first.judged) if first else None,
         salt=salt_of(first.judged) if first else None,
         balance=tuple(m for each in verdicts for m in measures_of(each.judged)),

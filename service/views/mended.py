@@ -1,0 +1,235 @@
+"""The view ``mended``: the formula with the remedies of its findings applied, and what is found then.
+
+Remedies are made one after the other: in the order of the findings where the caller names them, else
+first those that clear the most. One is kept only where the formula
+as it is then written, read and judged anew, is without the finding and has none that it did not have;
+else it is left out, and the answer says why.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from service.changes.bench import Bench
+from service.changes.mending import Mending
+from service.changes.moved import ratios_of
+from service.changes.words import suggest
+from service.domain.drift import Drift, LineDrift, RatioDrift
+from service.domain.finding import SEVERITIES, Finding, Remedy
+from service.domain.formula import MOST_LINES, Formula
+from service.domain.reading import Problem
+from service.domain.weighed import Assumption, Weighed
+from service.errors import Fault, Invalid
+from service.rules.judging import groups_of, judge, verdict_of
+from service.rules.registry import all_rules, run_rules
+from service.rules.trials import Key, grades_of
+from service.views.changed import drift_shown
+from service.views.findings import findings_shown
+from service.views.registry import view
+from service.views.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class MendedParams:
+    """The finding whose remedy is applied, by its rule (`BAL-01`) or its limit; it may be given several
+    times. Without it all remedies that go together are applied."""
+
+    remedy: tuple[str, ...] = field(default=(), metadata={"repeatable": True, "example": "BAL-01"})
+
+
+@dataclass(frozen=True, slots=True)
+class Applied:
+    """A remedy that was applied: the finding's rule and limit, what was done, and the lines of the
+    mended formula that it changed or added (JSON Pointers)."""
+
+    rule: str
+    limit: str | None
+    group: str | None
+    says: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A remedy that was not applied. ``reason``: no-remedy | not-found | cleared-already | same-line |
+    brings-another | no-room; ``detail`` says it in words."""
+
+    rule: str
+    limit: str | None
+    group: str | None
+    reason: str
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
+class MendedFormula:
+    """The formula with remedies applied. ``formula`` is a valid body for every endpoint that takes a
+    formula; ``drift`` says what the remedies moved: ``asked`` is a line's mass before them, ``got``
+    after."""
+
+    complete: bool
+    formula: Formula
+    verdict_before: str
+    verdict_after: str
+    applied: tuple[Applied, ...]
+    left_out: tuple[LeftOut, ...]
+    drift: Drift
+    findings_before: tuple[Finding, ...]
+    findings_after: tuple[Finding, ...]
+    assumptions: tuple[Assumption, ...]
+    problems: tuple[Problem, ...]
+
+
+@dataclass(slots=True)
+class _Bed:
+    """The formula while it is mended: as it is ``now``, what is found of it, and which lines were
+    changed, by which rule."""
+
+    work: Work
+    mending: Mending
+    now: Formula
+    found: dict[Key, int]
+    changed: dict[str, str] = field(default_factory=dict)
+    applied: list[Applied] = field(default_factory=list)
+    left_out: list[LeftOut] = field(default_factory=list)
+
+    def leave(self, finding: Finding, reason: str, detail: str) -> None:
+        """Set down that a finding's remedy is left out."""
+        self.left_out.append(LeftOut(finding.rule, finding.limit, finding.group, reason, detail))
+
+
+@view("mended", answer=MendedFormula, params=MendedParams)
+def mended(work: Work, params: MendedParams) -> MendedFormula:
+    """Give the formula with the remedies of its findings applied, and what is found then."""
+    kitchen = work.kitchen
+    verdicts = judge(work.weighed, kitchen.cupboard, kitchen.measures, work.altitude)
+    before = [finding for each in verdicts for finding in each.findings]
+    shown = findings_shown(before)
+    by_pointer = {line.pointer: line for line in work.weighed.lines}
+    formula = work.changed.formula
+    bed = _Bed(work, Mending(Bench(kitchen.scales), by_pointer), formula, dict(grades_of(before)))
+    for finding in _wanted(shown, params.remedy, bed):
+        _mend(bed, finding)
+    after = kitchen.scales.weigh(bed.now)
+    then = judge(after, kitchen.cupboard, kitchen.measures, work.altitude)
+    return MendedFormula(
+        after.complete,
+        bed.now,
+        verdict_of(verdicts),
+        verdict_of(then),
+        tuple(bed.applied),
+        tuple(bed.left_out),
+        drift_shown(_drift(work, after)),
+        shown,
+        findings_shown(finding for each in then for finding in each.findings),
+        after.assumptions,
+        after.problems,
+    )
+
+
+def _wanted(findings: tuple[Finding, ...], names: tuple[str, ...], bed: _Bed) -> list[Finding]:
+    """Give the findings whose remedies are asked for. Raises: Invalid, a fault for each name that is
+    no rule's and no limit's."""
+    if not names:
+        told = [each for each in findings if each.remedy is not None or each.severity != "note"]
+        return sorted(told, key=lambda finding: -_cleared(bed, finding))
+    known = {name for each in findings for name in (each.rule, each.limit) if name}
+    rules = {each.code.lower(): each.code for each in all_rules()}
+    by_fold = {name.lower(): name for name in sorted(known)}
+    wanted = [by_fold.get(name.strip().lower(), "") for name in names]
+    faults = []
+    for name, found in zip(names, wanted, strict=True):
+        rule = rules.get(name.strip().lower())
+        if not found and rule is None:
+            detail = f"{name[:60]!r} names no finding{suggest(name, sorted(by_fold) or sorted(rules))}"
+            faults.append(Fault("unknown-value", detail, parameter="remedy"))
+        elif not found and rule is not None:
+            bed.left_out.append(LeftOut(rule, None, None, "not-found", f"{rule} finds nothing here."))
+    if faults:
+        raise Invalid("Some parameters do not fit", faults=tuple(faults))
+    return [each for each in findings if each.rule in wanted or each.limit in wanted]
+
+
+def _cleared(bed: _Bed, finding: Finding) -> int:
+    """Count the errors and warnings that a finding's remedy clears alone."""
+    if finding.remedy is None:
+        return 0
+    found = _found(bed.work, bed.mending.written(bed.now, finding.remedy.edits, own_measure=False))
+    note = SEVERITIES.index("note")
+    loud, left = (sum(grade < note for grade in grades.values()) for grades in (bed.found, found))
+    return loud - left
+
+
+def _mend(bed: _Bed, finding: Finding) -> None:
+    """Apply one finding's remedy, or say why not."""
+    remedy = finding.remedy
+    if all(rule != finding.rule for rule, _ in bed.found):
+        bed.leave(finding, "cleared-already", "What was applied before it clears it as well.")
+    elif remedy is None:
+        bed.leave(finding, "no-remedy", "No small change clears it without bringing another.")
+    elif clash := [edit.pointer for edit in remedy.edits if edit.pointer in bed.changed]:
+        by = bed.changed[clash[0] or ""]
+        bed.leave(finding, "same-line", f"{by} changes the same line: {clash[0]}.")
+    elif sum(len(each.ingredients) for each in bed.now.components) + len(remedy.edits) > MOST_LINES:
+        bed.leave(finding, "no-room", f"A formula has at most {MOST_LINES} lines.")
+    else:
+        _try(bed, finding, remedy)
+
+
+def _try(bed: _Bed, finding: Finding, remedy: Remedy) -> None:
+    """Apply a remedy in the lines' own measures, else in grams, where that clears its finding."""
+    brought: list[Key] = []
+    for own_measure in (True, False):
+        tried = bed.mending.written(bed.now, remedy.edits, own_measure=own_measure)
+        found = _found(bed.work, tried)
+        none = len(found) + 3
+        brought = [key for key, grade in found.items() if grade < bed.found.get(key, none)]
+        if not brought and all(rule != finding.rule for rule, _ in found):
+            lines = tuple(_lines(bed.now, remedy))
+            bed.now, bed.found = tried, found
+            bed.changed.update((line, finding.rule) for line in lines)
+            bed.applied.append(Applied(finding.rule, finding.limit, finding.group, remedy.says, lines))
+            return
+    others = ", ".join(sorted({rule for rule, _ in brought})) or finding.rule
+    made = ", ".join(dict.fromkeys(each.rule for each in bed.applied)) or "nothing"
+    bed.leave(finding, "brings-another", f"After {made} it would leave or bring {others}.")
+
+
+def _found(work: Work, formula: Formula) -> dict[Key, int]:
+    """Judge a formula without looking for remedies."""
+    kitchen = work.kitchen
+    weighed = kitchen.scales.weigh(formula)
+    groups = groups_of(weighed, kitchen.cupboard, kitchen.measures, work.altitude)
+    return grades_of(finding for judged, _ in groups for finding in run_rules(judged))
+
+
+def _lines(formula: Formula, remedy: Remedy) -> Iterator[str]:
+    """Give the lines that a remedy changes, and those that it adds."""
+    added: dict[int, int] = {}
+    for edit in remedy.edits:
+        if edit.pointer is not None:
+            yield edit.pointer
+            continue
+        place = len(formula.components[edit.component].ingredients) + added.get(edit.component, 0)
+        added[edit.component] = added.get(edit.component, 0) + 1
+        yield f"/components/{edit.component}/ingredients/{place}"
+
+
+def _drift(work: Work, after: Weighed) -> Drift:
+    """Set each line, and each ratio, beside itself before the remedies."""
+    before: dict[str, list[float | None]] = {}
+    for line in work.weighed.lines:
+        before.setdefault(line.pointer, []).append(line.grams.value if line.grams else None)
+    lines = []
+    for line in after.lines:
+        had = before.get(line.pointer)
+        first = had.pop(0) if had else None
+        second = line.grams.value if line.grams else None
+        percent = None if not first or second is None else (second - first) / first * 100
+        lines.append(LineDrift(line.pointer, first, second, percent))
+    cupboard = work.kitchen.cupboard
+    one, other = ratios_of(work.weighed, cupboard), ratios_of(after, cupboard)
+    ratios = (RatioDrift(name, one.get(name), other.get(name)) for name in one | other)
+    changed = work.changed.drift
+    return Drift(changed.factor, tuple(lines), tuple(ratios), changed.notes)
