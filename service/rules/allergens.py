@@ -3,21 +3,22 @@
 Three answers are kept apart: an allergen is *contained* where a line's ingredient always holds it or
 its supplier declared it; it *may be contained* where a supplier declared cross-contact; it is
 *undetermined* where a line may hide it: an ingredient that no table knows, a blend without a complete
-declaration, a pack that may hold it, a stretch of text that was not understood, or a market whose
-list was not read at its source. What is not known never becomes absence.
+declaration, a pack that may hold it, a name that may mean another thing, a stretch of text that was
+not understood, words of a note, a method, a heading or a remark that name what no line brings, or a
+market whose list was not read at its source. What is not known never becomes absence.
 
 Sources: tables ``market_allergens`` (the law), ``ingredient_allergens`` (what an ingredient brings).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from service.domain.formula import Line
 from service.domain.weighed import Weighed, WeighedLine
-from service.domain.words import key_of
 from service.errors import Fault, Invalid
+from service.rules.named import Named, thing, things_named
 from service.tables.cupboard import Cupboard
 from service.tables.rows import MarketAllergenRow
 
@@ -116,21 +117,27 @@ def check_declarations(lines: Iterable[WeighedLine], cupboard: Cupboard) -> None
         raise Invalid("A declaration names an allergen that is not known.", faults=tuple(faults))
 
 
-def derive(weighed: Weighed, market: str, cupboard: Cupboard) -> Derived:
+def derive(
+    weighed: Weighed, market: str, cupboard: Cupboard, settled: frozenset[str] = frozenset()
+) -> Derived:
     """Give what a formula contains, may contain and may hide of a market's allergens.
 
-    Lines that state no amount count like any other. Raises: Invalid (an unknown declared allergen).
+    Lines that state no amount count like any other. ``settled``: codes of ingredients that the caller
+    left out or swapped: a method that still names them hides nothing.
+    Raises: Invalid (an unknown declared allergen).
     """
     check_declarations(weighed.lines, cupboard)
     law = _Market(market, cupboard)
     found = _Found({}, {}, {})
     for line in weighed.lines:
         if line.reason == "not-an-ingredient":
+            _declared(line, line.line, law, found, if_used=bool(line.line.optional))
             continue
         _look_at(line, law, found, if_used=bool(line.line.optional))
         for other in line.alternatives:
             _look_at(other, law, found, if_used=True)
     _unread(weighed, law, found)
+    _told(weighed, law, found, settled)
     _unread_law(law, found)
     contains = _in_order(found.contains, law, ())
     taken = {listed.key for listed in contains}
@@ -160,10 +167,11 @@ def _note(keys: Iterable[str], law: _Market, into: dict[str, list[Ground]], grou
 
 def _look_at(line: WeighedLine, law: _Market, found: _Found, *, if_used: bool) -> None:
     """Enter what one line brings, may bring and may hide."""
-    _declared(line, line.line, law, found, if_used)
+    _declared(line, line.line, law, found, if_used=if_used)
     closed = bool(line.line.declaration_complete)
-    if line.line.note and not closed:
-        _noted(line, line.line.note, law, found)
+    if not closed:
+        _noted(line, law, found)
+        _meant_otherwise(line, law, found, if_used=if_used)
     row = law.cupboard.brings.get(line.code or "")
     if row is None:
         if not closed:
@@ -184,7 +192,7 @@ def _look_at(line: WeighedLine, law: _Market, found: _Found, *, if_used: bool) -
         found.hides = found.hides or any(law.listed(key) for key in row.conditional)
 
 
-def _declared(line: WeighedLine, said: Line, law: _Market, found: _Found, if_used: bool) -> None:
+def _declared(line: WeighedLine, said: Line, law: _Market, found: _Found, *, if_used: bool) -> None:
     for keys, into, reason in (
         (said.contains, found.contains, "declared by its supplier"),
         (said.may_contain, found.may_contain, "cross-contact declared by its supplier"),
@@ -193,19 +201,44 @@ def _declared(line: WeighedLine, said: Line, law: _Market, found: _Found, if_use
         _note(keys or (), law, into, ground)
 
 
-def _noted(line: WeighedLine, note: str, law: _Market, found: _Found) -> None:
+def _noted(line: WeighedLine, law: _Market, found: _Found) -> None:
     """Enter what a line's note names beside its ingredient ("dates, stuffed with walnuts")."""
-    words = key_of(note).split()
-    for start in range(len(words)):
-        for stop in range(start + 1, min(start + law.cupboard.longest_name, len(words)) + 1):
-            name = law.cupboard.find_name(" ".join(words[start:stop]), "us")
-            row = law.cupboard.brings.get(name.code) if name and name.code != line.code else None
-            keys = row.contains + row.conditional if row else ()
-            if name is None or not any(law.listed(key) for key in keys):
-                continue
-            basis, reason = f"ingredient_allergens:{name.code}", "named in the line's note"
-            _note(keys, law, found.hidden, Ground(line.pointer, line.name, name.code, basis, reason))
-            found.hides = True
+    own = _own(line, law.cupboard)
+    for named in things_named(line.line.note or "", law.cupboard):
+        if named.code is None or named.code != line.code:
+            _hide_named(named, line.pointer, "named in the line's note", law, found, but=own)
+
+
+def _meant_otherwise(line: WeighedLine, law: _Market, found: _Found, *, if_used: bool) -> None:
+    """Enter what a line brings if its name means another thing ("nut butter", "bran")."""
+    own = _own(line, law.cupboard)
+    for code in line.otherwise:
+        named = thing(code, law.cupboard.ingredients[code].name, law.cupboard)
+        reason = f"its name may also mean {named.words}"
+        _hide_named(named, line.pointer, reason, law, found, but=own, if_used=if_used)
+
+
+def _own(line: WeighedLine, cupboard: Cupboard) -> frozenset[str]:
+    """Give the allergens that a line holds by its ingredient or its declaration."""
+    row = cupboard.brings.get(line.code or "")
+    return frozenset((*(row.contains if row else ()), *(line.line.contains or ())))
+
+
+def _hide_named(
+    named: Named, pointer: str | None, reason: str, law: _Market, found: _Found,
+    *, but: frozenset[str], if_used: bool = False,
+) -> None:  # fmt: skip
+    """Enter what a named thing brings or may bring, ``but`` what is known to be there. A thing of
+    which the tables know neither hides all that the law lists."""
+    nothing_known = not named.plain and not named.keys
+    keys = law.asked if nothing_known else tuple(key for key in named.keys if key not in but)
+    keys = tuple(key for key in keys if law.listed(key))
+    if not keys:
+        return
+    basis = f"ingredient_allergens:{named.code}" if named.code in law.cupboard.brings else "none"
+    ground = Ground(pointer, named.words, named.code, basis, reason, if_used)
+    _note(keys, law, found.hidden, ground)
+    found.hides = True
 
 
 def _hide_all(line: WeighedLine, law: _Market, found: _Found, reason: str, if_used: bool) -> None:
@@ -231,6 +264,67 @@ def _unread(weighed: Weighed, law: _Market, found: _Found) -> None:
         for key in law.asked:
             found.hidden.setdefault(key, []).append(ground)
         found.hides = True
+
+
+def _told(weighed: Weighed, law: _Market, found: _Found, settled: frozenset[str]) -> None:
+    """Enter what the formula's own words name and no line brings: "brush with beaten egg". A text in
+    a language that no name is in may name anything."""
+    listed = settled | _codes(weighed.lines) | _headed(weighed, law.cupboard)
+    brought = frozenset(found.contains)
+    language = weighed.formula.language or "en"
+    for pointer, text, reason in (*_texts(weighed), *_remarks(weighed)):
+        if language.split("-")[0].lower() not in law.cupboard.languages:
+            strange = Named(text[:80], None, (), (), plain=False)
+            _hide_named(strange, pointer, f"a text in {language[:20]}", law, found, but=brought)
+        for named in things_named(text, law.cupboard, language):
+            if named.code in listed or _is_of_lines(named, brought, law.cupboard):
+                continue
+            _hide_named(named, pointer, reason, law, found, but=brought)
+
+
+def _codes(lines: Iterable[WeighedLine]) -> frozenset[str]:
+    """Give the codes of lines and of their alternatives, those that a name may mean as well too."""
+    several = (each for line in lines for each in (line, *line.alternatives))
+    return frozenset(code for each in several for code in (each.code, *each.otherwise) if code)
+
+
+def _headed(weighed: Weighed, cupboard: Cupboard) -> frozenset[str]:
+    """Give the codes of compound things that the formula's name and headings name: what is made here,
+    and no thing that is bought ("cool the bread", "spread with the frosting")."""
+    headings = (weighed.formula.name, *(part.name or "" for part in weighed.formula.components))
+    named = (each for text in headings for each in things_named(text, cupboard))
+    return frozenset(each.code for each in named if each.code and not each.plain)
+
+
+def _is_of_lines(named: Named, brought: frozenset[str], cupboard: Cupboard) -> bool:
+    """Tell whether a word for one of several kinds ("nuts") means the kind that a line brings."""
+    kinds = {key for key in named.may_hold if cupboard.allergens[key].group}
+    return not named.contains and len(kinds) > 1 and bool(kinds & brought)
+
+
+def _texts(weighed: Weighed) -> Iterator[tuple[str, str, str]]:
+    """Give the texts of a formula beside its lines: pointer, text, and what a name in it is."""
+    formula = weighed.formula
+    method, heading = "named in the method, by no line", "named in a heading, by no line"
+    for place, component in enumerate(formula.components):
+        at = f"/components/{place}"
+        if component.name:
+            yield f"{at}/name", component.name, heading
+        yield from ((f"{at}/method/{n}", text, method) for n, text in enumerate(component.method))
+    yield from ((f"/method/{n}", text, method) for n, text in enumerate(formula.method))
+    yield from (
+        (f"/notes/{n}", text, "named in a note, by no line") for n, text in enumerate(formula.notes)
+    )
+    for n, pan in enumerate(formula.pans):
+        if pan.preparation:
+            yield f"/pans/{n}/preparation", pan.preparation, "the pan's preparation, named by no line"
+
+
+def _remarks(weighed: Weighed) -> Iterator[tuple[str, str, str]]:
+    """Give the lines that were read as remarks: "serve with cream"."""
+    for line in weighed.lines:
+        if line.reason == "not-an-ingredient" and not line.line.declaration_complete:
+            yield line.pointer, line.line.text or "", "named in a remark, by no line"
 
 
 def _unread_law(law: _Market, found: _Found) -> None:

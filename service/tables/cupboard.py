@@ -108,6 +108,12 @@ class Cupboard:
         #: How many words the longest phrase that tells a class has.
         self.longest_class_word = max((key.count(" ") + 1 for key in self.class_words), default=1)
         self.card_words: dict[str, tuple[CardWordRow, ...]] = self._by_key(tables["card_words"], "word")
+        #: The languages that the names are in (BCP 47, without region).
+        self.languages = frozenset(row.language.split("-")[0] for row in tables["names"])
+        #: The allergens' own names: a note may say "salmon" though no ingredient is called so.
+        self.allergen_names: dict[str, str] = {
+            key_of(word): row.key for row in tables["allergens"] for word in (row.name, row.key)
+        }
         self.part_words: dict[str, tuple[Any, ...]] = self._by_key(tables["part_words"], "word")
         #: How many words the longest name has: readers need look no further.
         self.longest_name = max((key.count(" ") + 1 for key in self.names), default=1)

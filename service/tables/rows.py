@@ -447,8 +447,9 @@ class CardWordRow:
     """A word on a card beside its ingredients: table ``card_words``.
 
     ``kind``: oven (how hot an oven is, ``low`` to ``high`` in ``unit``) | role (of a component, in its
-    heading) | shape (of a pan) | preparation (of a pan) | pan (the thing itself); ``meaning`` is the
-    formula document's own word."""
+    heading) | shape (of a pan) | preparation (of a pan) | pan (the thing itself) | brings (a word that
+    tells of a thing's use: "buttered"; ``meaning`` is its ingredient) | act (an ingredient's name that
+    is a verb here: "cream the"); else ``meaning`` is the formula document's own word."""
 
     word: str
     kind: str

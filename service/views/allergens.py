@@ -191,4 +191,14 @@ def allergens(work: Work, params: AllergenParams) -> AllergenAnswer:
     """Say which of a market's allergens a formula contains, may contain and may hide."""
     cupboard = work.kitchen.cupboard
     row = _market(params.market, cupboard)
-    return _answer(derive(work.weighed, row.market, cupboard), row, cupboard)
+    settled = left_behind(work)
+    return _answer(derive(work.weighed, row.market, cupboard, settled), row, cupboard)
+
+
+def left_behind(work: Work) -> frozenset[str]:
+    """Give the codes of the given formula's lines, where changes left some out or swapped them."""
+    if work.changed.formula == work.given:
+        return frozenset()
+    given = work.kitchen.scales.weigh(work.given)
+    several = (each for line in given.lines for each in (line, *line.alternatives))
+    return frozenset(each.code for each in several if each.code)

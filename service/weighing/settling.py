@@ -29,7 +29,8 @@ class LineReader(Protocol):
 
 class Settled(NamedTuple):
     """One item of a line, weighed. ``other_measures``: how many grams it would move if its cups or
-    spoons were those of the likeliest other system."""
+    spoons were those of the likeliest other system. ``otherwise``: the codes of the ingredients that
+    its name may mean as well."""
 
     line: Line
     code: str | None
@@ -39,6 +40,7 @@ class Settled(NamedTuple):
     notes: tuple[Note, ...]
     alternatives: tuple[Settled, ...] = ()
     other_measures: float = 0.0
+    otherwise: tuple[str, ...] = ()
 
     @property
     def quiet(self) -> bool:
@@ -154,6 +156,13 @@ def _meant_otherwise(assumed: Assumed, line: Line) -> Line | None:
     return None
 
 
+def _otherwise(row: NameRow | None, assumed: tuple[Assumed, ...]) -> tuple[str, ...]:
+    """Give the codes that a line's name, or an alternative's, may mean as well."""
+    named = row.instead if row is not None else ()
+    read = (code for one in assumed if one.part == "ingredient" for code in one.instead)
+    return tuple(dict.fromkeys((*named, *read)))
+
+
 class Settler:
     """Settles lines."""
 
@@ -254,6 +263,7 @@ class Settler:
         return Settled(
             settled.line, settled.code, settled.name, settled.as_written, settled.weight,
             (*notes, *settled.notes), alternatives, self._other_measures(settled, customs),
+            _otherwise(row, assumed),
         )  # fmt: skip
 
     def _alternative(
