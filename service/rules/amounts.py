@@ -18,7 +18,7 @@ from service.tables.rows import CompositionRow, IngredientRow, LeavenerRow
 #: Every kind, with what it counts. Units: grams, but ``sodium`` in milligrams.
 KINDS: dict[str, str] = {
     "total": "everything",
-    "flour": "flour, by the share that counts as flour",
+    "flour": "flour, by the share that counts as flour, and dry cereals, which drink as flour does",
     "starch": "starch that is not counted as flour",
     "dry_sugar": "dry sugar as it is",
     "syrup": "molasses, treacle, honey and other syrups as they are",
@@ -37,11 +37,12 @@ KINDS: dict[str, str] = {
     "cream": "liquids rich in fat, as they are",
     "water": "water of eggs, liquids, fats, syrups and mashed fruit; not that of flour",
     "liquid_water": "water of liquids, syrups and mashed fruit",
-    "milk_solids": "milk's solids, and dry milk",
+    "milk_solids": "milk's solids without their fat: the protein and lactose that toughen and dry",
     "cocoa": "cocoa, and chocolate without its sugar",
     "cocoa_solids": "cocoa, and chocolate without its sugar and fat",
     "cocoa_powder": "cocoa as it is",
     "chocolate": "chocolate as it is",
+    "puree_water": "water of that pulp, of which it may keep some",
     "puree": "fruit and vegetables mashed to pulp",
     "gel": "gelatin and other gelling things",
     "alcohol": "wine and spirits as they are",
@@ -55,6 +56,8 @@ KINDS: dict[str, str] = {
     "acid_salt": "dry leavening acids as they are",
     "yeast": "yeast, as fresh yeast",
 }
+#: The shelf of flours and whole cereals.
+_CEREALS = "flours"
 MASHED = frozenset({"mashed", "pureed", "grated", "shredded", "crushed", "cooked", "sauce"})
 
 Shares = tuple[tuple[str, float], ...]
@@ -94,7 +97,7 @@ def _liquid(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
     if rich:
         shares += [("cream", 1.0), ("fat", rich), ("pure_fat", rich)]
     if facts.protein > 0:
-        shares += [("milk", 1.0), ("milk_solids", max(0.0, 1 - facts.water - rich))]
+        shares += [("milk", 1.0), ("milk_solids", max(0.0, 1 - facts.water - facts.fat))]
     return shares
 
 
@@ -154,7 +157,7 @@ _BY_ROLE: dict[str, Callable[[_Facts, Cupboard], Iterable[tuple[str, float]]]] =
         ("pure_fat", facts.fat),
     ),
     "chocolate": _chocolate,
-    "milk-solids": lambda facts, cupboard: (("milk_solids", 1.0),),
+    "milk-solids": lambda facts, cupboard: (("milk_solids", 1.0 - facts.fat),),
     "salt": lambda facts, cupboard: (("salt", 1.0), ("salt_alone", 1.0)),
     "starch": lambda facts, cupboard: (("starch", 1.0),),
     "gel": lambda facts, cupboard: (("gel", 1.0),),
@@ -164,6 +167,16 @@ _BY_ROLE: dict[str, Callable[[_Facts, Cupboard], Iterable[tuple[str, float]]]] =
 _BY_LEAVENER: dict[str, str] = {
     "carbonate": "soda", "powder": "powder", "ammonia": "ammonia", "acid": "acid_salt",
 }  # fmt: skip
+
+
+def _drinks_as_flour(facts: _Facts, cupboard: Cupboard) -> bool:
+    """Tell whether it is a dry cereal: rolled or cut, it takes up liquid and carries fat as flour."""
+    return (
+        facts.row.group == _CEREALS
+        and facts.row.role == "filler"
+        and facts.known
+        and facts.water <= cupboard.constants["dry_cereal_water"].value
+    )
 
 
 def _leavener(row: LeavenerRow, is_flour: bool) -> Iterable[tuple[str, float]]:
@@ -211,8 +224,8 @@ def _worked_out(code: str, cupboard: Cupboard) -> Shares:
         return (("total", 1.0),)
     facts, leavener = _Facts(row, cupboard.composition.get(code)), cupboard.leaveners.get(code)
     shares = [("total", 1.0)]
-    if row.flour:
-        shares.append(("flour", row.flour))
+    if row.flour or _drinks_as_flour(facts, cupboard):
+        shares.append(("flour", row.flour or 1.0))
     if row.role in _BY_ROLE and not (row.role == "starch" and row.flour):
         shares += _BY_ROLE[row.role](facts, cupboard)
     if leavener is not None:
@@ -347,4 +360,4 @@ def _pulp(line: WeighedLine, cupboard: Cupboard) -> Shares:
     words = {word for state in (*line.line.state, row.usual_state) for word in state.split("+")}
     if water < cupboard.constants["puree_water"].value or not words & MASHED:
         return ()
-    return (("puree", 1.0), ("water", water), ("liquid_water", water))
+    return (("puree", 1.0), ("puree_water", water), ("water", water), ("liquid_water", water))

@@ -52,6 +52,9 @@ _RULES = (
     ("BAL-41", "foam_sugar_to_white", "The sugar beaten into whites stands in proportion to them."),
     ("BAL-42", "dry_sugar_pct", "Dry sugar on flour stays inside its class's range."),
     ("BAL-44", "flour_to_milk", "Flour sets the milk of a cream."),
+    ("BAL-45", "liquid_without_egg_pct", "Liquid on flour stays inside its class's range, without egg."),
+    ("BAL-46", "sugar_to_egg_alone", "Sugar stands in proportion to egg that raises a sponge alone."),
+    ("BAL-47", "flour_to_egg_alone", "Flour stands in proportion to egg that raises a sponge alone."),
     ("BAL-43", "fat_on_white", "Whites that are to be beaten are free of fat."),
 )
 

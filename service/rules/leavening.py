@@ -169,3 +169,8 @@ range_rule("LEAVEN-07", "ammonia_pct", "Baking ammonia stands only in goods that
 def sour_without_soda(judged: Judged) -> Iterator[Finding]:
     """Sour milk and molasses that are raised by powder have some soda set against them."""
     yield from judge_measure(judged, "LEAVEN-08", "sour_without_soda_pct")
+
+
+range_rule(
+    "LEAVEN-09", "fat_unleavened_pct", "A dough without leavener is short by its fat.", severity="warning"
+)

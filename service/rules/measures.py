@@ -91,15 +91,21 @@ _ratio("fat_pct", "fat on flour", "fat", "flour", PERCENT)
 _ratio("egg_pct", "egg on flour", "egg", "flour", PERCENT)
 _ratio("white_pct", "egg white on flour", "white", "flour", PERCENT)
 _ratio("yolk_pct", "egg yolk on flour", "yolk", "flour", PERCENT)
-_ratio("water_pct", "water of all lines on flour", "water", "flour", PERCENT)
 _ratio("milk_solids_pct", "milk solids on flour", "milk_solids", "flour", PERCENT)
 _ratio("cocoa_pct", "cocoa on flour", "cocoa", "flour", PERCENT)
 _ratio("syrup_pct", "syrup on flour", "syrup", "flour", PERCENT)
 _ratio("puree_pct", "pulp on flour", "puree", "flour", PERCENT, needs="puree")
 _ratio("liquid_pct", "added liquid on flour", "liquid", "flour", PERCENT)
+_ratio(
+    "liquid_without_egg_pct", "added liquid on flour", "liquid", "flour", PERCENT, without="egg"
+)
 _ratio("powder_pct", "baking powder on flour", "powder", "flour", PERCENT)
 _ratio("soda_pct", "soda on flour", "soda", "flour", PERCENT)
 _ratio("yeast_pct", "yeast on flour, as fresh yeast", "yeast", "flour", PERCENT)
+_ratio(
+    "fat_unleavened_pct", "fat on flour, where nothing else raises it", "fat", "flour", PERCENT,
+    without="soda powder ammonia yeast",
+)  # fmt: skip
 _ratio("salt_pct", "salt on flour", "salt", "flour", PERCENT)
 _ratio("salt_of_whole", "salt of the whole", "salt", "total", PERCENT)
 _ratio("salt_on_white", "salt on egg white", "salt", "white", PERCENT)
@@ -109,6 +115,14 @@ _ratio("sugar_to_white", "sugar to egg white", "sugar", "white", needs="white")
 _ratio("sugar_to_egg", "sugar to egg", "sugar", "egg")
 _ratio("flour_to_white", "flour to egg white", "flour", "white", needs="flour")
 _ratio("flour_to_egg", "flour to egg", "flour", "egg", needs="flour")
+_ratio(
+    "sugar_to_egg_alone", "sugar to egg, where egg alone raises it", "sugar", "egg",
+    without="powder soda ammonia",
+)
+_ratio(
+    "flour_to_egg_alone", "flour to egg, where egg alone raises it", "flour", "egg",
+    needs="flour", without="powder soda ammonia",
+)  # fmt: skip
 _ratio("egg_to_fat", "egg to fat", "egg", "fat", needs="butter")
 _ratio("egg_to_pure_fat", "egg to pure fat", "egg", "pure_fat", needs="butter")
 _ratio("yolk_to_fat", "yolk to fat", "yolk", "fat")
@@ -119,9 +133,7 @@ _ratio("liquid_to_sugar", "egg and liquid to sugar", LIQUIDS, "sugar")
 _ratio("flour_to_sugar", "flour to sugar", "flour", "sugar")
 _ratio("sugar_to_flour_and_cocoa", "sugar to flour and cocoa", "sugar", "flour cocoa", needs="cocoa")
 _ratio("fat_to_water", "fat to added liquid", "butter", "liquid")
-_ratio("tough_to_tender", "tougheners to tenderisers", TOUGHENERS, TENDERISERS)
 _ratio("dry_to_moist", "driers to moisteners", DRIERS, MOISTENERS)
-_ratio("soda_to_syrup", "soda to syrup", "soda", "syrup", PERCENT, needs="soda")
 _ratio("starch_to_milk", "starch to milk", "starch", "milk", PERCENT, needs="egg starch")
 _ratio("flour_to_milk", "flour to milk", "flour", "milk", PERCENT, needs="egg flour", without="starch")
 _ratio("sugar_to_milk", "sugar to milk", "sugar", "milk", PERCENT, needs="egg starch")
@@ -145,6 +157,53 @@ _ratio("ammonia_pct", "baking ammonia on flour", "ammonia", "flour", PERCENT, ne
 
 def _per_flour(band: Band, judged: Judged) -> Band | None:
     share = band.per(judged.amounts.of("flour"))
+    return None if share is None else share.times(PERCENT)
+
+
+def _water(judged: Judged) -> Band | None:
+    """Water on flour. Pulp may keep its own water: its low end counts none of it."""
+    amounts = judged.amounts
+    share = amounts.share(("water",), ("flour",), PERCENT)
+    kept = amounts.share(("puree_water",), ("flour",), PERCENT) if share else None
+    if share is None or kept is None:
+        return share
+    return Band(share.value, share.low - kept.low, share.high)
+
+
+def _tough_to_tender(judged: Judged) -> Band | None:
+    """Tougheners over tenderisers. Whites and yolks that stand apart count as whole egg as far as
+    they make one: parting an egg does not change what a batter holds."""
+    amounts, constants = judged.amounts, judged.cupboard.constants
+    yolk_a_white = constants["yolk_share_of_egg"].value / constants["white_share_of_egg"].value
+    white, yolk = amounts.of("egg_white_alone").value, amounts.of("egg_yolk_alone").value
+    paired = min(yolk, white * yolk_a_white)
+    if paired <= 0:
+        return amounts.share(tuple(TOUGHENERS.split()), tuple(TENDERISERS.split()), 1.0)
+    whole = amounts.of("egg_yolk_alone").times(paired / yolk)
+    tough = amounts.of(*TOUGHENERS.split()).plus(whole)
+    rest = amounts.of("egg_yolk_alone").times(1 - paired / yolk)
+    tender = amounts.of(*(kind for kind in TENDERISERS.split() if kind != "egg_yolk_alone")).plus(rest)
+    return tough.per(tender)
+
+
+def _soda_to_syrup(judged: Judged) -> Band | None:
+    """Soda over syrup, less the soda that practice sets against what else is sour (LEAVEN-04)."""
+    soda, syrup = judged.amounts.of("soda"), judged.amounts.of("syrup")
+    if soda.value <= 0:
+        return None
+    rows = {
+        row.measure.rpartition("/")[2]: row for row in judged.cupboard.limits.get("LEAVEN-04", ())
+    }
+    own = {line.code for line in judged.amounts.lines("syrup")}
+    for line in judged.lines:
+        row = rows.get(line.code or "")
+        if row is None or line.grams is None or line.code in own:
+            continue
+        per_gram = Band(
+            (row.typical or 0.0) / PERCENT, (row.low or 0.0) / PERCENT, (row.high or 0.0) / PERCENT
+        )
+        soda = soda.minus(line.grams.times_band(per_gram))
+    share = Band(max(0.0, soda.value), max(0.0, soda.low), max(0.0, soda.high)).per(syrup)
     return None if share is None else share.times(PERCENT)
 
 
@@ -187,12 +246,14 @@ def _sour_without_soda(judged: Judged) -> Band | None:
     """Acid of what practice sets soda against by a read rule, as soda, where powder stands alone."""
     if judged.amounts.of("powder").value <= 0 or judged.amounts.of("soda").value > 0:
         return None
+    # Cream of tartar may stand for the whites' sake.
+    kinds = ("food-acid",) if judged.amounts.has("egg_white_alone") else ("food-acid", "acid")
     sour = {
         row.measure.rpartition("/")[2]
         for row in judged.cupboard.limits.get("LEAVEN-04", ())
         if "R" in row.evidence
     }
-    acids = [e.meq for e in judged.ledger.entries if e.kind == "food-acid" and e.ingredient in sour]
+    acids = [e.meq for e in judged.ledger.entries if e.kind in kinds and e.ingredient in sour]
     return _per_flour(soda_grams(total(acids), judged.cupboard.constants), judged)
 
 
@@ -205,6 +266,15 @@ def _salt_in_product(judged: Judged) -> Band | None:
 
 GASSY = "soda powder ammonia"
 _read("tartar_to_white", "leavening acid to egg white", "acid_salt", "white", _tartar, "ledger white")
+_read("water_pct", "water of all lines on flour", "water", "flour", _water, "water flour puree_water")
+_read(
+    "tough_to_tender", "tougheners to tenderisers", TOUGHENERS, TENDERISERS, _tough_to_tender,
+    f"{TOUGHENERS} {TENDERISERS}",
+)  # fmt: skip
+_read(
+    "soda_to_syrup", "soda to syrup", "soda", "syrup", _soda_to_syrup,
+    "soda syrup liquid cocoa acid_salt ledger",
+)  # fmt: skip
 _read(
     "foam_sugar_to_white", "sugar beaten into the whites", "sugar", "white", _foam_sugar, "sugar white"
 )
@@ -225,7 +295,7 @@ _read(
     "liquid syrup",
     "flour",
     _sour_without_soda,
-    "ledger flour powder soda",
+    "ledger flour powder soda egg_white_alone",
 )
 _read(
     "salt_in_product",

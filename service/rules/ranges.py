@@ -8,7 +8,9 @@ admits. Outside all of them the nearest row is the one that speaks. How loudly i
 * a row whose centre was read, but whose ends were judged, warns outside its ends; where it names an
   error, it gives one when even the favourable end of the band lies beyond twice the width;
 * a row without a centre is a limit as it stands, and gives the severity that it names, a warning at
-  most where it rests on memory or judgement.
+  most where it rests on memory or judgement;
+* where the limit lies inside the value's band, the finding is one step less grave: what weighing may
+  clear is no more than a note where it would be a warning.
 """
 
 from __future__ import annotations
@@ -29,6 +31,8 @@ from service.tables.rows import LimitRow
 GROUNDED = frozenset("RGT")
 #: What floats may be off by on a limit, as a share of it.
 SLACK = 1e-9
+#: One step less grave, for what the band leaves open.
+_LESS = {"error": "warning", "warning": "note", "note": "note"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,6 +211,8 @@ def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: O
     row = found.row
     certain = found.certain and judged.complete
     severity = severity_of(found, judged.cupboard.constants["error_width"].value)
+    if not found.certain:
+        severity = _LESS[severity]
     kinds = (
         measure.over if found.side == "high" or judged.amounts.lines(*measure.over) else measure.under
     )

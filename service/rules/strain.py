@@ -123,7 +123,7 @@ def _pull(rows: tuple[LimitRow, ...], band: Band) -> tuple[float, float]:
     width = abs(end) if row.typical is None else abs(end - row.typical)
     strain = unease = 0.0
     if found is not None:
-        strain = min(MOST, found.gap / width) if width else MOST
+        strain = min(MOST, max(0.0, found.least) / width) if width else MOST
     if row.typical is not None and width:
         unease = min(MOST, abs(band.value - row.typical) / width)
     return strain, unease
