@@ -103,6 +103,12 @@ def severity_of(found: Outside, error_width: float) -> str:
     return stated if stated == "warning" or found.least > room else "warning"
 
 
+def finding_severity(judged: Judged, found: Outside) -> str:
+    """Give the severity of what lies outside a row, one step less where the band leaves it open."""
+    severity = severity_of(found, judged.cupboard.constants["error_width"].value)
+    return severity if found.certain else _LESS[severity]
+
+
 def widest(lines: tuple[WeighedLine, ...]) -> WeighedLine | None:
     """Give the line whose band is the widest in grams: the one to weigh."""
     banded = [line for line in lines if line.grams and line.grams.high > line.grams.low]
@@ -210,9 +216,7 @@ def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: O
     """Put an outside value into a finding."""
     row = found.row
     certain = found.certain and judged.complete
-    severity = severity_of(found, judged.cupboard.constants["error_width"].value)
-    if not found.certain:
-        severity = _LESS[severity]
+    severity = finding_severity(judged, found)
     kinds = (
         measure.over if found.side == "high" or judged.amounts.lines(*measure.over) else measure.under
     )

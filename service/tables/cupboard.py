@@ -36,6 +36,7 @@ from service.tables.rows import (
     PartRow,
     StateRow,
     UnitRow,
+    UsualAmountRow,
     WeightRow,
 )
 
@@ -79,6 +80,9 @@ class Cupboard:
         self.allergens: dict[str, AllergenRow] = _single("allergens", tables["allergens"], "key")
         self.markets: dict[str, MarketRow] = _single("markets", tables["markets"], "market")
         self.constants: dict[str, ConstantRow] = _single("constants", tables["constants"], "code")
+        self.usual_amounts: dict[str, UsualAmountRow] = _single(
+            "usual_amounts", tables["usual_amounts"], "unit"
+        )
         self.classes: dict[str, ClassRow] = _single("classes", tables["classes"], "code")
         self.eggs: dict[tuple[str, str], EggRow] = _single("eggs", tables["eggs"], "grade", "part")
         self.levels: dict[tuple[str, str], LevelRow] = _single(

@@ -408,6 +408,22 @@ class ClassRow:
 
 
 @dataclass(frozen=True, slots=True)
+class UsualAmountRow:
+    """How amounts of a unit are written in kitchens: table ``usual_amounts``.
+
+    ``unit`` is a trade name of formulas; ``denominators`` those of the fractions that are written
+    (``1``: whole amounts); ``least`` and ``most`` (exact amounts, ``1/4``; ``most`` may be open) bound
+    what is measured by this unit and not by the next."""
+
+    unit: str
+    denominators: tuple[str, ...]
+    least: str
+    most: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
 class SpoonSetRow:
     """A cup, spoon or other measure as kitchens have it: table ``spoon_sets``.
 
@@ -448,7 +464,7 @@ class CardWordRow:
 
     ``kind``: oven (how hot an oven is, ``low`` to ``high`` in ``unit``) | role (of a component, in its
     heading) | shape (of a pan) | preparation (of a pan) | pan (the thing itself) | brings (a word that
-    tells of a thing's use: "buttered"; ``meaning`` is its ingredient) | act (an ingredient's name that
+    tells of a thing's use: "buttered"; ``meaning`` is its ingredient, or an allergen's key) | act (an ingredient's name that
     is a verb here: "cream the"); else ``meaning`` is the formula document's own word."""
 
     word: str
@@ -488,5 +504,6 @@ TABLES: dict[str, type] = {
     "classes": ClassRow,
     "class_words": ClassWordRow,
     "spoon_sets": SpoonSetRow,
+    "usual_amounts": UsualAmountRow,
     "roundings": ConstantRow,
 }
