@@ -52,6 +52,11 @@ class Outside:
         return 0.0 if end is None else end
 
     @property
+    def stated(self) -> str:
+        """Give the severity that the row names for this side."""
+        return self.row.severity_low if self.side == "low" else self.row.severity_high
+
+    @property
     def certain(self) -> bool:
         """Whether the whole band lies outside."""
         return self.least > SLACK * abs(self.limit)
@@ -91,7 +96,7 @@ def admits(rows: tuple[LimitRow, ...], value: float) -> bool:
 def severity_of(found: Outside, error_width: float) -> str:
     """Give the severity that a row's evidence can carry (see the module)."""
     row = found.row
-    stated = row.severity_low if found.side == "low" else row.severity_high
+    stated = found.stated
     if stated == "note":
         return "note"
     grounded = bool(GROUNDED & set(row.evidence))

@@ -122,7 +122,7 @@ def _pull(rows: tuple[LimitRow, ...], band: Band) -> tuple[float, float]:
         return 0.0, 0.0
     width = abs(end) if row.typical is None else abs(end - row.typical)
     strain = unease = 0.0
-    if found is not None:
+    if found is not None and found.stated != "note":
         strain = min(MOST, max(0.0, found.least) / width) if width else MOST
     if row.typical is not None and width:
         unease = min(MOST, abs(band.value - row.typical) / width)
