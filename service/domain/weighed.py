@@ -47,7 +47,8 @@ class WeighedLine:
     is the resolved line (text read, fields filled); ``code`` the ingredient's code in the tables
     (after ``part``: the white of an egg is ``egg-white``) or ``None`` where no table knows it;
     ``grams`` is ``None`` where it could not be weighed and ``reason`` then says why.
-    ``otherwise``: codes of the ingredients that its name may mean as well, where nothing settles it.
+    ``otherwise``: codes of the ingredients that its name may mean as well, where nothing settles it;
+    ``text_says``: codes that its text names while its fields, which decide, name another thing.
     ``left_to_cook``: the line states no amount. ``chosen``: ``False`` for optional lines that the
     caller left out.
     """
@@ -66,6 +67,7 @@ class WeighedLine:
     group: str
     alternatives: tuple[WeighedLine, ...] = ()
     otherwise: tuple[str, ...] = ()
+    text_says: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

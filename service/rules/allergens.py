@@ -13,10 +13,11 @@ Sources: tables ``market_allergens`` (the law), ``ingredient_allergens`` (what a
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.domain.formula import Line
 from service.domain.weighed import Weighed, WeighedLine
+from service.domain.words import key_of
 from service.errors import Fault, Invalid
 from service.rules.named import Named, thing, things_named
 from service.tables.cupboard import Cupboard
@@ -106,7 +107,7 @@ def check_declarations(lines: Iterable[WeighedLine], cupboard: Cupboard) -> None
     Raises: Invalid, pointing at each such name.
     """
     faults = []
-    for line in lines:
+    for line in (each for written in lines for each in (written, *written.alternatives)):
         for member in ("contains", "may_contain"):
             for position, key in enumerate(getattr(line.line, member) or ()):
                 if key not in cupboard.allergens:
@@ -216,6 +217,11 @@ def _meant_otherwise(line: WeighedLine, law: _Market, found: _Found, *, if_used:
         named = thing(code, law.cupboard.ingredients[code].name, law.cupboard)
         reason = f"its name may also mean {named.words}"
         _hide_named(named, line.pointer, reason, law, found, but=own, if_used=if_used)
+    for code in line.text_says:
+        named = thing(code, law.cupboard.ingredients[code].name, law.cupboard)
+        always = replace(named, may_hold=(), plain=True)
+        reason = f"its text says {named.words}, its fields another thing"
+        _hide_named(always, line.pointer, reason, law, found, but=own, if_used=if_used)
 
 
 def _own(line: WeighedLine, cupboard: Cupboard) -> frozenset[str]:
@@ -255,8 +261,12 @@ HIDING = frozenset({"unread-words", "second-name", "mixed-alternative", "no-ingr
 
 
 def _unread(weighed: Weighed, law: _Market, found: _Found) -> None:
-    """Enter stretches of text that were not understood, unless the line's supplier declared it whole."""
+    """Enter stretches of text that were not understood, unless the line's supplier declared it whole.
+    A formula that names no ingredient at all may hold anything."""
     closed = {line.pointer for line in weighed.lines if line.line.declaration_complete}
+    if all(line.reason == "not-an-ingredient" for line in weighed.lines):
+        nothing = Named("the formula", None, (), (), plain=False)
+        _hide_named(nothing, None, "it names no ingredient", law, found, but=frozenset())
     for problem in weighed.problems:
         if problem.code not in HIDING or problem.line in closed:
             continue
@@ -269,7 +279,8 @@ def _unread(weighed: Weighed, law: _Market, found: _Found) -> None:
 def _told(weighed: Weighed, law: _Market, found: _Found, settled: frozenset[str]) -> None:
     """Enter what the formula's own words name and no line brings: "brush with beaten egg". A text in
     a language that no name is in may name anything."""
-    listed = settled | _codes(weighed.lines) | _headed(weighed, law.cupboard)
+    listed = settled | _codes(weighed.lines)
+    made = _made(weighed, law.cupboard)
     brought = frozenset(found.contains)
     language = weighed.formula.language or "en"
     for pointer, text, reason in (*_texts(weighed), *_remarks(weighed)):
@@ -278,6 +289,8 @@ def _told(weighed: Weighed, law: _Market, found: _Found, settled: frozenset[str]
             _hide_named(strange, pointer, f"a text in {language[:20]}", law, found, but=brought)
         for named in things_named(text, law.cupboard, language):
             if named.code in listed or _is_of_lines(named, brought, law.cupboard):
+                continue
+            if not named.plain and named.words.split()[-1] in made:
                 continue
             _hide_named(named, pointer, reason, law, found, but=brought)
 
@@ -288,12 +301,14 @@ def _codes(lines: Iterable[WeighedLine]) -> frozenset[str]:
     return frozenset(code for each in several for code in (each.code, *each.otherwise) if code)
 
 
-def _headed(weighed: Weighed, cupboard: Cupboard) -> frozenset[str]:
-    """Give the codes of compound things that the formula's name and headings name: what is made here,
-    and no thing that is bought ("cool the bread", "spread with the frosting")."""
+def _made(weighed: Weighed, cupboard: Cupboard) -> frozenset[str]:
+    """Give the words of the formula's name and headings for what is made here, and so no thing that
+    is bought: "cool the bread", "spread with the frosting"."""
     headings = (weighed.formula.name, *(part.name or "" for part in weighed.formula.components))
-    named = (each for text in headings for each in things_named(text, cupboard))
-    return frozenset(each.code for each in named if each.code and not each.plain)
+    words = {word for text in headings for word in key_of(text).split()}
+    return frozenset(
+        word for word in words if any(row.kind == "role" for row in cupboard.card_words.get(word, ()))
+    )
 
 
 def _is_of_lines(named: Named, brought: frozenset[str], cupboard: Cupboard) -> bool:

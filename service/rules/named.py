@@ -4,7 +4,8 @@
 the tables know, the longest first ("almond milk" is no milk), then with the names of the allergens.
 
 Sources: tables ``names``, ``ingredient_allergens``, ``allergens``; ``card_words`` of kind ``brings``
-(a word that says a thing was used: "buttered") and ``act`` (a name that is a verb there: "cream the").
+(a word that says a thing was used: "buttered"; a word for a kind: "shellfish") and ``act`` (a name that
+is a verb there: "cream the").
 """
 
 from __future__ import annotations
@@ -54,10 +55,11 @@ def things_named(text: str, cupboard: Cupboard, language: str = "en") -> Iterato
         taken = 1
         for length in range(min(cupboard.longest_name, len(words) - at), 0, -1):
             key = " ".join(words[at : at + length])
-            kinds = {row.kind: row.meaning for row in cupboard.card_words.get(key, ())}
-            if "act" in kinds:
+            rows = cupboard.card_words.get(key, ())
+            if any(row.kind == "act" for row in rows):
                 break
-            found = _find(key, kinds.get("brings"), cupboard, language)
+            brings = tuple(row.meaning for row in rows if row.kind == "brings")
+            found = _find(key, brings, cupboard, language)
             if found is not None:
                 yield found
                 taken = length
@@ -65,10 +67,12 @@ def things_named(text: str, cupboard: Cupboard, language: str = "en") -> Iterato
         at += taken
 
 
-def _find(key: str, brings: str | None, cupboard: Cupboard, language: str) -> Named | None:
-    """Find what a phrase names: a word for a use, a name of an ingredient, or an allergen."""
-    if brings is not None:
-        return thing(brings, key, cupboard)
+def _find(key: str, brings: tuple[str, ...], cupboard: Cupboard, language: str) -> Named | None:
+    """Find what a phrase names: a word for a use or a kind, a name of an ingredient, or an allergen."""
+    if brings and brings[0] in cupboard.ingredients:
+        return thing(brings[0], key, cupboard)
+    if brings:
+        return Named(key, None, brings, (), plain=True)
     row = cupboard.find_name(key, "us", language)
     if row is not None:
         return thing(row.code, key, cupboard)

@@ -153,6 +153,9 @@ class Cupboard:
             for key in row.contains + row.conditional:
                 if key not in self.allergens:
                     raise TableFault(f"ingredient_allergens: {row.ingredient}: no allergen {key!r}")
+        for word in self.tables["card_words"]:
+            if word.kind == "brings" and word.meaning not in self.ingredients | self.allergens:
+                raise TableFault(f"card_words: {word.word}: {word.meaning!r} is defined nowhere")
 
     def find_name(self, name: str, measures: str, language: str = "en") -> NameRow | None:
         """Find the ingredient that a name means under a system of measures and a language.

@@ -464,8 +464,9 @@ class CardWordRow:
 
     ``kind``: oven (how hot an oven is, ``low`` to ``high`` in ``unit``) | role (of a component, in its
     heading) | shape (of a pan) | preparation (of a pan) | pan (the thing itself) | brings (a word that
-    tells of a thing's use: "buttered"; ``meaning`` is its ingredient, or an allergen's key) | act (an ingredient's name that
-    is a verb here: "cream the"); else ``meaning`` is the formula document's own word."""
+    tells of a thing's use: "buttered"; ``meaning`` is its ingredient, or an allergen's key) | act (an
+    ingredient's name that is a verb here: "cream the"); else ``meaning`` is the formula document's own
+    word."""
 
     word: str
     kind: str

@@ -155,7 +155,8 @@ def _cell(text: str) -> str:
 
 
 def _as_csv(answer: AllergenAnswer) -> str:
-    """Write one record an allergen (RFC 4180), the answer's state in the first columns of each."""
+    """Write one record an allergen (RFC 4180), the answer's state in the first columns of each; the
+    cautions close it, each a record of level ``caution`` with its text under ``from``."""
     out = io.StringIO()
     table = csv.writer(out, lineterminator="\r\n")
     table.writerow(
@@ -178,6 +179,8 @@ def _as_csv(answer: AllergenAnswer) -> str:
             )  # fmt: skip
     if not any(entries for _, entries in levels):
         table.writerow((answer.market, complete, "none-listed", "", "", "", "", "", ""))
+    for caution in answer.cautions:
+        table.writerow((answer.market, complete, "caution", "", "", "", "", _cell(caution), ""))
     return out.getvalue()
 
 

@@ -292,5 +292,5 @@ def _weighed_line(place: int, position: int, pointer: str, group: str, item: Set
     return WeighedLine(
         place, position, pointer, item.line, item.code, item.name, item.as_written,
         weight.grams, weight.basis, weight.reason, weight.reason == "no-amount", group, alternatives,
-        item.otherwise,
+        item.otherwise, item.text_says,
     )  # fmt: skip

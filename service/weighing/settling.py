@@ -30,7 +30,8 @@ class LineReader(Protocol):
 class Settled(NamedTuple):
     """One item of a line, weighed. ``other_measures``: how many grams it would move if its cups or
     spoons were those of the likeliest other system. ``otherwise``: the codes of the ingredients that
-    its name may mean as well."""
+    its name may mean as well; ``text_says``: of those that its text names, where the fields name
+    another."""
 
     line: Line
     code: str | None
@@ -41,6 +42,7 @@ class Settled(NamedTuple):
     alternatives: tuple[Settled, ...] = ()
     other_measures: float = 0.0
     otherwise: tuple[str, ...] = ()
+    text_says: tuple[str, ...] = ()
 
     @property
     def quiet(self) -> bool:
@@ -197,9 +199,26 @@ class Settler:
             nothing = Settled(line, None, text.strip(), text, weight, ())
             return Settlement((nothing,), read.problems)
         settled = tuple([self._settle_item(i.line, i.assumed, customs, read=bare) for i in items])
-        if bare or line.ingredient is None or settled[0].code is None:
+        if bare or line.ingredient is None:
+            return Settlement(settled, read.problems)
+        said = self._said_otherwise(settled[0], read, customs)
+        if said:
+            settled = (settled[0]._replace(text_says=said), *settled[1:])
+        if settled[0].code is None:
             return Settlement(settled, read.problems)
         return Settlement(settled, tuple(p for p in read.problems if p.code not in _OF_NAMES))
+
+    def _said_otherwise(self, settled: Settled, read: ReadLine, customs: Customs) -> tuple[str, ...]:
+        """Give the codes that a text names, where none is what the fields say."""
+        lines = (each for item in read.items for each in (item.line, *item.line.alternatives))
+        codes = {
+            code
+            for each in lines
+            for whole in (self._find(each, customs)[0],)
+            for code in (whole, self._part_of(whole, each.part))
+            if code
+        }
+        return () if settled.code in codes else tuple(sorted(codes))
 
     def _name_problems(self, settled: Settled, customs: Customs) -> tuple[Problem, ...]:
         """Say of a name in a field what reading says of it in a text: that no table knows it, and

@@ -299,12 +299,17 @@ class TestTexts:
         assert [(r["level"], r["code"], r["if_used"]) for r in records] == [
             ("contains", "AE", "no"),
             ("contains", "AM", "yes"),
+            *(("caution", "", "") for _ in answer.cautions),
         ]
+        assert [r["from"] for r in records if r["level"] == "caution"] == list(answer.cautions)
+        assert answer.cautions
 
     def test_csv_of_nothing_still_says_whether_it_is_complete(self):
         text = all_views()["allergens"].texts["text/csv"](ask("eu", line("granulated-sugar")))
-        (record,) = csv.DictReader(io.StringIO(text))
+        record, *cautions = csv.DictReader(io.StringIO(text))
         assert (record["complete"], record["level"]) == ("yes", "none-listed")
+        assert cautions
+        assert {each["level"] for each in cautions} == {"caution"}
 
     def test_csv_cell_cannot_start_a_formula(self):
         text = all_views()["allergens"].texts["text/csv"](ask("eu", line("=1+1 dust")))
