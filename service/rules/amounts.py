@@ -37,7 +37,8 @@ KINDS: dict[str, str] = {
     "cream": "liquids rich in fat, as they are",
     "water": "water of eggs, liquids, fats, syrups and mashed fruit; not that of flour",
     "liquid_water": "water of liquids, syrups and mashed fruit",
-    "milk_solids": "milk's solids without their fat: the protein and lactose that toughen and dry",
+    "milk_solids": "milk's solids, and dry milk",
+    "milk_fat": "the fat among the milk's solids",
     "cocoa": "cocoa, and chocolate without its sugar",
     "cocoa_solids": "cocoa, and chocolate without its sugar and fat",
     "cocoa_powder": "cocoa as it is",
@@ -97,7 +98,8 @@ def _liquid(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
     if rich:
         shares += [("cream", 1.0), ("fat", rich), ("pure_fat", rich)]
     if facts.protein > 0:
-        shares += [("milk", 1.0), ("milk_solids", max(0.0, 1 - facts.water - facts.fat))]
+        shares += [("milk", 1.0), ("milk_solids", max(0.0, 1 - facts.water - rich))]
+        shares += [("milk_fat", 0.0 if rich else facts.fat)]
     return shares
 
 
@@ -157,7 +159,7 @@ _BY_ROLE: dict[str, Callable[[_Facts, Cupboard], Iterable[tuple[str, float]]]] =
         ("pure_fat", facts.fat),
     ),
     "chocolate": _chocolate,
-    "milk-solids": lambda facts, cupboard: (("milk_solids", 1.0 - facts.fat),),
+    "milk-solids": lambda facts, cupboard: (("milk_solids", 1.0), ("milk_fat", facts.fat)),
     "salt": lambda facts, cupboard: (("salt", 1.0), ("salt_alone", 1.0)),
     "starch": lambda facts, cupboard: (("starch", 1.0),),
     "gel": lambda facts, cupboard: (("gel", 1.0),),

@@ -91,7 +91,6 @@ _ratio("fat_pct", "fat on flour", "fat", "flour", PERCENT)
 _ratio("egg_pct", "egg on flour", "egg", "flour", PERCENT)
 _ratio("white_pct", "egg white on flour", "white", "flour", PERCENT)
 _ratio("yolk_pct", "egg yolk on flour", "yolk", "flour", PERCENT)
-_ratio("milk_solids_pct", "milk solids on flour", "milk_solids", "flour", PERCENT)
 _ratio("cocoa_pct", "cocoa on flour", "cocoa", "flour", PERCENT)
 _ratio("syrup_pct", "syrup on flour", "syrup", "flour", PERCENT)
 _ratio("puree_pct", "pulp on flour", "puree", "flour", PERCENT, needs="puree")
@@ -171,19 +170,29 @@ def _water(judged: Judged) -> Band | None:
 
 
 def _tough_to_tender(judged: Judged) -> Band | None:
-    """Tougheners over tenderisers. Whites and yolks that stand apart count as whole egg as far as
-    they make one: parting an egg does not change what a batter holds."""
+    """Tougheners over tenderisers; a white alone toughens, a yolk alone makes tender. Where both stand
+    in a formula, parted for beating, the band reaches to what they are as whole egg."""
     amounts, constants = judged.amounts, judged.cupboard.constants
+    tough, tender = amounts.of(*TOUGHENERS.split()), amounts.of(*TENDERISERS.split())
+    share = tough.per(tender)
     yolk_a_white = constants["yolk_share_of_egg"].value / constants["white_share_of_egg"].value
-    white, yolk = amounts.of("egg_white_alone").value, amounts.of("egg_yolk_alone").value
-    paired = min(yolk, white * yolk_a_white)
-    if paired <= 0:
-        return amounts.share(tuple(TOUGHENERS.split()), tuple(TENDERISERS.split()), 1.0)
-    whole = amounts.of("egg_yolk_alone").times(paired / yolk)
-    tough = amounts.of(*TOUGHENERS.split()).plus(whole)
-    rest = amounts.of("egg_yolk_alone").times(1 - paired / yolk)
-    tender = amounts.of(*(kind for kind in TENDERISERS.split() if kind != "egg_yolk_alone")).plus(rest)
-    return tough.per(tender)
+    white, yolk = amounts.of("egg_white_alone").value, amounts.of("egg_yolk_alone")
+    paired = min(yolk.value, white * yolk_a_white)
+    if share is None or paired <= 0:
+        return share
+    whole = yolk.times(paired / yolk.value)
+    joined = tough.plus(whole).per(tender.minus(whole))
+    return share if joined is None else Band(share.value, share.low, max(share.high, joined.high))
+
+
+def _milk_solids(judged: Judged) -> Band | None:
+    """Milk solids on flour. The low end counts them without their fat, which does not dry."""
+    amounts = judged.amounts
+    share = amounts.share(("milk_solids",), ("flour",), PERCENT)
+    fat = amounts.share(("milk_fat",), ("flour",), PERCENT) if share else None
+    if share is None or fat is None:
+        return share
+    return Band(share.value, max(0.0, share.low - fat.high), share.high)
 
 
 def _soda_to_syrup(judged: Judged) -> Band | None:
@@ -266,6 +275,10 @@ def _salt_in_product(judged: Judged) -> Band | None:
 
 GASSY = "soda powder ammonia"
 _read("tartar_to_white", "leavening acid to egg white", "acid_salt", "white", _tartar, "ledger white")
+_read(
+    "milk_solids_pct", "milk solids on flour", "milk_solids", "flour", _milk_solids,
+    "milk_solids milk_fat flour",
+)  # fmt: skip
 _read("water_pct", "water of all lines on flour", "water", "flour", _water, "water flour puree_water")
 _read(
     "tough_to_tender", "tougheners to tenderisers", TOUGHENERS, TENDERISERS, _tough_to_tender,

@@ -10,9 +10,10 @@ from collections.abc import Iterator
 
 from service.domain.finding import Expected, Finding, Measured
 from service.rules.judged import Judged
+from service.rules.measures import MEASURES
 from service.rules.ranges import plain
 from service.rules.registry import Check, rule
-from service.rules.strain import Slip, likeliest_slip
+from service.rules.strain import Slip, likeliest_slip, strained_whole
 
 SOURCE = "Judged by the class's ranges: the one change of one line that eases them most"
 
@@ -72,3 +73,28 @@ for _code, _severity, _kinds, _says in _RULES:
     _check = _slip_of(_code, *_kinds)
     _check.__doc__ = _says
     rule(_code, severity=_severity, source=SOURCE)(_check)
+
+
+@rule("SLIP-07", severity="warning", source=SOURCE)
+def strained_as_a_whole(judged: Judged) -> Iterator[Finding]:
+    """Measures that are each a little outside do not strain a formula together."""
+    strained = strained_whole(judged)
+    if strained is None:
+        return
+    limit = judged.cupboard.constants["strained_whole"]
+    names = ", ".join(MEASURES[name].says for name in dict.fromkeys(strained.measures))
+    line = strained.easiest.line if strained.easiest else None
+    asked = f" Look at the {line.name} first." if line else ""
+    yield Finding(
+        rule="SLIP-07",
+        severity="warning",
+        message=f"Several measures lie outside their class's ranges together: {names}.{asked}",
+        measured=Measured(strained.strain, strained.strain, strained.strain, limit.unit),
+        expected=Expected(None, limit.value, limit.unit),
+        certain=False,
+        lines=(line.pointer,) if line else (),
+        source=limit.source,
+        evidence=limit.evidence,
+        settle="Look at the card again.",
+        group=judged.group,
+    )

@@ -23,6 +23,9 @@ from service.tables.rows import LimitRow
 MOST = 3.0
 _FACTORS = "slip_factor/"
 _LEAST = "slip_least_strain"
+_WHOLE = "strained_whole"
+#: So many measures and more are several.
+_SEVERAL = 2
 _LEFT_OVER = "slip_left_over"
 #: A slip that leaves so much more strain than another is not as good as that.
 _AS_GOOD = 0.1
@@ -45,6 +48,16 @@ class Slip:
     before: float
     after: float
     unease: float
+
+
+@dataclass(frozen=True, slots=True)
+class Strained:
+    """A group strained as a whole: the ``strain`` in widths, the ``measures`` that share it by name,
+    and the change of one line that would ease it most, where any does."""
+
+    strain: float
+    measures: tuple[str, ...]
+    easiest: Slip | None
 
 
 def strain_of(judged: Judged) -> tuple[float, float]:
@@ -129,7 +142,7 @@ def _pull(rows: tuple[LimitRow, ...], band: Band) -> tuple[float, float]:
     return strain, unease
 
 
-def _slips(judged: Judged, before: float) -> Iterator[Slip]:
+def _slips(judged: Judged, before: float, most: float) -> Iterator[Slip]:
     """Try every change of one line; those that leave too much strain to be the likeliest are left
     out."""
     factors = [
@@ -137,7 +150,6 @@ def _slips(judged: Judged, before: float) -> Iterator[Slip]:
         for code, row in judged.cupboard.constants.items()
         if code.startswith(_FACTORS)
     ]
-    most = before * judged.cupboard.constants[_LEFT_OVER].value
     for line in judged.lines:
         if line.grams is None or line.code is None or line.grams.value <= 0:
             continue
@@ -193,10 +205,27 @@ def _likeliest(judged: Judged) -> Slip | None:
     before, _ = strain_of(judged)
     if before < min(least.values()):
         return None
-    best = min(_slips(judged, before), key=_rank, default=None)
+    most = before * constants[_LEFT_OVER].value
+    best = min(_slips(judged, before, most), key=_rank, default=None)
     if best is None or before < least.get(best.kind, usual):
         return None
-    return best if best.after <= before * constants[_LEFT_OVER].value else None
+    return best if best.after <= most else None
+
+
+def strained_whole(judged: Judged) -> Strained | None:
+    """Tell that several measures strain together, where no one change takes most of it away.
+
+    ``None`` where a slip is told, a line does not weigh, or the strain is slight (constant
+    ``strained_whole``) or stands in one measure alone.
+    """
+    if judged.product_class is None or not judged.complete or likeliest_slip(judged) is not None:
+        return None
+    before, _ = strain_of(judged)
+    names = tuple(name for (_, name), pull in _pulls(judged).items() if pull[0] > 0)
+    least = judged.cupboard.constants[_WHOLE].value
+    if before < least or len(names) < _SEVERAL:
+        return None
+    return Strained(before, names, min(_slips(judged, before, before), key=_rank, default=None))
 
 
 def _rank(slip: Slip) -> tuple[float, float]:
