@@ -212,7 +212,7 @@ def _noted(line: WeighedLine, law: _Market, found: _Found) -> None:
 
 def _meant_otherwise(line: WeighedLine, law: _Market, found: _Found, *, if_used: bool) -> None:
     """Enter what a line brings if its name means another thing ("nut butter", "bran")."""
-    own = _own(line, law.cupboard)
+    own = _own(line, law.cupboard).union(*(_own(other, law.cupboard) for other in line.alternatives))
     for code in line.otherwise:
         named = thing(code, law.cupboard.ingredients[code].name, law.cupboard)
         reason = f"its name may also mean {named.words}"

@@ -87,13 +87,22 @@ def rows_of(code: str, said: HouseIngredient, cupboard: Cupboard) -> Rows:
         rows["composition"] = (_composition(code, dict(said.composition), cupboard, source),)
     if said.contains is not None:
         plain = said.declaration_complete is True
-        declared = IngredientAllergenRow(code, said.contains, (), plain, source, HOUSE, "")
+        contains = tuple(dict.fromkeys((*_always_in(code, said, cupboard), *said.contains)))
+        declared = IngredientAllergenRow(code, contains, (), plain, source, HOUSE, "")
         rows["ingredient_allergens"] = (declared,)
     rows["compounds"] = tuple(
         CompoundRow(code, place, part, None, None, "", source, HOUSE, "")
         for place, part in enumerate(said.sub_ingredients, start=1)
     )
     return rows
+
+
+def _always_in(code: str, said: HouseIngredient, cupboard: Cupboard) -> tuple[str, ...]:
+    """Give the allergens that an ingredient and its parts always hold: no declaration takes them
+    away, wheat flour stays wheat."""
+    parts = (code, *(_code_of(part, cupboard) for part in said.sub_ingredients))
+    rows = (cupboard.brings.get(part) for part in parts if part is not None)
+    return tuple(key for row in rows if row is not None for key in row.contains)
 
 
 def all_rows(several: Iterable[tuple[str, HouseIngredient]], cupboard: Cupboard) -> Rows:

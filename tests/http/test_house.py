@@ -191,3 +191,17 @@ def test_a_code_is_a_slug(client: FlaskClient) -> None:
 def test_a_tag_of_nothing_is_no_tag(client: FlaskClient) -> None:
     lost = put(client, FLOUR, CUP, **{"If-Match": '"", "h7"'})
     assert_problem(lost, 412, "precondition-failed")
+
+
+def test_a_house_word_never_takes_away_what_an_ingredient_or_its_part_always_holds(
+    client: FlaskClient,
+) -> None:
+    """Regulation (EU) No 1169/2011, Annex II points 1 and 8: wheat flour is wheat, walnuts are nuts."""
+    said = {"source": "a word of mouth", "contains": [], "declaration_complete": True}
+    assert put(client, FLOUR, said).status_code == 201
+    mix = {**said, "name": "platform mix", "role": "filler", "sub_ingredients": ["water", "walnuts"]}
+    assert put(client, "/v1/ingredients/platform-mix", mix).status_code == 201
+    lines = [{"text": "2 cups flour"}, {"ingredient": "platform-mix", "quantity": 50, "unit": "g"}]
+    formula = {"name": "x", "measures": "us", "components": [{"ingredients": lines}]}
+    answer = client.post("/v1/allergens?market=eu", json=formula).get_json()
+    assert {entry["name"] for entry in answer["contains"]} == {"wheat", "walnut"}

@@ -113,6 +113,7 @@ LINES = [
     # Alternatives and options.
     ("1 cup milk (or almond milk)", "milk almond", ALL, ANNEX + " points 7, 8"),
     ("1 cup water or milk", "milk", "", ANNEX + " point 7"),
+    ("1 tbsp lard or butter", "milk", "", ANNEX + " point 7; salted or not, butter is milk"),
     ("1/2 cup walnuts (optional)", "walnut", "", ANNEX + " point 8"),
     ("1 cup rice flour or flour", "wheat", "barley", ANNEX + " point 1"),
     # Remarks and headings among the lines.
