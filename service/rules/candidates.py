@@ -33,6 +33,8 @@ ADDED = {
     "acid_salt": "cream-of-tartar", "flour": "all-purpose-flour", "milk": "whole-milk",
     "milk_solids": "whole-milk", "cocoa": "cocoa-natural",
 }  # fmt: skip
+#: The unit of a dose: a line's share of the whole.
+DOSE = "g per kg"
 #: The measure by which a leavener that is missing is given out: the centre of its class.
 LEAVENED = {"powder": "powder_equivalent_pct", "yeast": "yeast_pct"}
 
@@ -182,6 +184,32 @@ def _at(judged: Judged, measure: Measure, source: Source, grams: float) -> float
     change = source.moved_by(grams) if grams else Change(())
     band = None if change is None else measure_of(changed(judged, change), measure.name)
     return None if band is None else band.value
+
+
+def dose_changes(judged: Judged, finding: Finding) -> Iterator[Change]:
+    """Give the changes of one line that bring its share of the whole back into its range."""
+    row, line = row_of(judged, finding), _only_line(judged, finding)
+    if row is None or row.unit != DOSE or line is None or finding.measured is None:
+        return
+    value, whole, grams = finding.measured.value, judged.amounts.of("total").value, grams_of(line)
+    for aim in targets(value, row, AIMS):
+        wanted = grams / whole * aim / value
+        if 0 < wanted < 1:
+            rest = handy((whole - grams) * wanted / (1 - wanted))
+            yield Change((Move(line, rest, line.code or ""),))
+
+
+def restated(judged: Judged, finding: Finding) -> Iterator[Change]:
+    """Give the line of a slip of the pen in grams, as it is, where nothing tells what was meant."""
+    line, slip = _only_line(judged, finding), likeliest_slip(judged)
+    if finding.limit is None and line is not None and (slip is None or slip.line is not line):
+        yield Change((Move(line, handy(grams_of(line)), line.code or ""),))
+
+
+def _only_line(judged: Judged, finding: Finding) -> WeighedLine | None:
+    """Give the line that a finding is about, where it is about one alone."""
+    lines = [line for line in judged.lines if line.pointer in finding.lines and grams_of(line) > 0]
+    return lines[0] if len(lines) == 1 and lines[0].code else None
 
 
 def slip_changes(judged: Judged) -> Iterator[Change]:

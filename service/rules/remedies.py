@@ -12,7 +12,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from service.domain.finding import Edit, Finding, Remedy
-from service.rules.candidates import added_changes, measured_changes, slip_changes
+from service.rules.candidates import (
+    added_changes,
+    dose_changes,
+    grams_of,
+    handy,
+    measured_changes,
+    restated,
+    slip_changes,
+)
 from service.rules.judged import Judged
 from service.rules.ranges import plain
 from service.rules.trials import Change, Move, Trials, changed
@@ -41,7 +49,10 @@ def _with_remedy(trials: Trials, finding: Finding) -> Finding:
     if finding.severity == "note":
         return finding
     change = change_for(trials, finding)
-    return finding if change is None else replace(finding, remedy=_written(trials.judged, change))
+    if change is None:
+        return finding
+    trials.good.append(change)
+    return replace(finding, remedy=_written(trials.judged, change))
 
 
 def _holds(trials: Trials, finding: Finding, remedy: Remedy) -> bool:
@@ -55,9 +66,12 @@ def change_for(trials: Trials, finding: Finding) -> Change | None:
     """Give the change that clears a finding and adds no other, of several the one that moves the
     fewest grams; ``None`` where neither one change nor two together do."""
     judged = trials.judged
-    every = (*measured_changes(judged, finding), *slip_changes(judged), *added_changes(judged))
+    every = (
+        *measured_changes(judged, finding), *dose_changes(judged, finding),
+        *slip_changes(judged), *added_changes(judged), *restated(judged, finding),
+    )  # fmt: skip
     changes = _fit(judged, every)
-    for change in changes:
+    for change in (*changes, *sorted(trials.good, key=lambda each: each.moved)):
         if trials.clears(change, finding):
             return change
     firsts = _promising(trials, finding, changes)
@@ -87,8 +101,7 @@ def _promising(trials: Trials, finding: Finding, changes: list[Change]) -> Itera
     """Give the changes that clear a finding, but bring one other."""
     count = 0
     for change in changes:
-        after = trials.after(change)
-        if after.silent(finding) and len(after.graver) == 1:
+        if trials.after(change).silent(finding) and len(trials.brought(change)) == 1:
             yield change
             count += 1
         if count == FIRST:
@@ -98,10 +111,11 @@ def _promising(trials: Trials, finding: Finding, changes: list[Change]) -> Itera
 def _with_another(trials: Trials, finding: Finding, one: Change) -> Iterator[Change]:
     """Give a change with a second one that clears what the first brings; yields one at most."""
     other = changed(trials.judged, one)
-    (brought,) = trials.after(one).graver
+    (brought,) = trials.brought(one)
     lines = {id(line) for line in trials.judged.lines} - one.lines()
     tried = 0
-    for second in _fit(other, measured_changes(other, brought, HALFWAY)):
+    seconds = (*measured_changes(other, brought, HALFWAY), *slip_changes(other))
+    for second in _fit(other, seconds):
         if not second.lines() <= lines or (not second.lines() and _adds(one)):
             continue
         both = Change((*one.moves, *second.moves))
@@ -122,12 +136,18 @@ def _written(judged: Judged, change: Change) -> Remedy:
     component = judged.lines[0].component
     takes: list[str] = []
     adds: list[str] = []
+    writes: list[str] = []
     edits: list[Edit] = []
     for move in change.moves:
         said = f"{plain(move.grams)} g of {judged.cupboard.ingredients[move.ingredient].name}"
-        (adds if move.line is None else takes).append(said)
+        same = move.line is not None and handy(grams_of(move.line)) == move.grams
+        (adds if move.line is None else writes if same else takes).append(said)
         edits.append(_edit(move, component))
-    says = [f"{verb} {_listed(each)}." for verb, each in (("Take", takes), ("Add", adds)) if each]
+    says = [
+        f"{verb} {_listed(each)}."
+        for verb, each in (("Take", takes), ("Write", writes), ("Add", adds))
+        if each
+    ]
     return Remedy(" ".join(says), tuple(edits))
 
 

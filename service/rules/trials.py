@@ -70,7 +70,8 @@ def changed(judged: Judged, change: Change) -> Judged:
 def _moved(judged: Judged, move: Move) -> WeighedLine:
     exact = Band.exact(move.grams)
     if move.line is not None:
-        return replace(move.line, grams=exact, code=move.ingredient)
+        said = replace(move.line.line, text=None, quantity=None, unit="g", level=None, equivalent=None)
+        return replace(move.line, line=said, grams=exact, code=move.ingredient)
     like = judged.lines[0]
     return replace(
         like,
@@ -115,11 +116,17 @@ class After:
         return all(rule != finding.rule for rule, _ in self.grades)
 
 
+#: A change that brings so many other findings is not looked at further.
+_TOO_MANY = 2
+
+
 class Trials:
-    """Tries changes of a group of which the findings are known."""
+    """Tries changes of a group of which the findings are known. ``good`` are those that were found to
+    clear a finding: they may clear another as well."""
 
     def __init__(self, judged: Judged, findings: tuple[Finding, ...]) -> None:
         self.judged = judged
+        self.good: list[Change] = []
         self._before = grades_of(findings)
         self._known: dict[ChangeKey, After] = {}
         self._slips: dict[ChangeKey, tuple[Finding, ...]] = {}
@@ -139,14 +146,17 @@ class Trials:
             found = self._slips[change.key] = tuple(_said(_rules()[2], judged))
         return found
 
+    def brought(self, change: Change) -> tuple[Finding, ...]:
+        """Give the findings that a change brings, or makes graver; slips where nothing else."""
+        return self.after(change).graver or self._graver(self.slips(change))
+
     def clears(self, change: Change, finding: Finding) -> bool:
         """Tell whether a change clears the finding, adds no other and makes none graver, and leaves
         the group its class."""
         after = self.after(change)
-        if after.graver or not after.silent(finding):
+        if after.graver or not after.silent(finding) or self.brought(change):
             return False
-        slips = self.slips(change)
-        if self._graver(slips) or any(each.rule == finding.rule for each in slips):
+        if any(each.rule == finding.rule for each in self.slips(change)):
             return False
         if self.judged.class_stated:
             return True
@@ -167,7 +177,8 @@ class Trials:
                 grades[key] = self._before[key]
             else:
                 after += run_rule(each, other)
-        after += _said(others, other)
+        if len(self._graver(after)) < _TOO_MANY:
+            after += _said(others, other)
         return After(other, grades | grades_of(after), self._graver(after))
 
     def _graver(self, after: Iterable[Finding]) -> tuple[Finding, ...]:

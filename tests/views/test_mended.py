@@ -1,0 +1,185 @@
+"""The view ``mended``: the formula as it is then written holds what the answer says of it.
+
+Wanted values rest on the rules' own sources, named beside them; what a mended formula must be (found
+sound, a valid body, the same words) is checked by asking the other views of it.
+"""
+
+from __future__ import annotations
+
+import json
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from schemas.answers import document_of
+from schemas.formula import dump, load
+from service.domain.changes import NO_CHANGES, Amount, Changes
+from service.domain.finding import SEVERITIES, Finding
+from service.domain.formula import Component, Formula, Line
+from service.errors import Invalid
+from service.kitchen import Kitchen, open_kitchen
+from service.views.findings import FindingsAnswer
+from service.views.mended import MendedFormula, MendedParams
+from service.views.registry import NoParams, all_views
+from service.views.work import Work
+from tests.rules.slips import inject
+
+VECTORS = Path(__file__).parents[1] / "vectors" / "sound_formulas.ndjson"
+ENTRIES = [json.loads(line) for line in VECTORS.read_text("utf-8").splitlines() if line.strip()]
+#: 18 g of salt on 1000 g of flour would be usual (1.5 to 2.4 percent: WSU bread method; Hamelman).
+SALTY = ("1000 g bread flour", "650 g water", "180 g fine salt", "20 g fresh yeast")
+
+
+@pytest.fixture(scope="module")
+def kitchen() -> Kitchen:
+    return open_kitchen()
+
+
+def loaf(*lines: str, of_class: str = "lean-bread") -> Formula:
+    ingredients = tuple(Line(text=line) for line in lines)
+    return Formula("Siding Six Loaf", (Component(ingredients=ingredients),), of_class, "us")
+
+
+def mend(
+    kitchen: Kitchen, formula: Formula, *names: str, changes: Changes = NO_CHANGES
+) -> MendedFormula:
+    answer = all_views()["mended"].run(Work(kitchen, formula, changes), MendedParams(names))
+    assert isinstance(answer, MendedFormula)
+    return answer
+
+
+def found(kitchen: Kitchen, formula: Formula) -> tuple[Finding, ...]:
+    """What the view ``findings`` says of a formula that went out as JSON and came back."""
+    answer = all_views()["findings"].run(Work(kitchen, load(dump(formula))), NoParams())
+    assert isinstance(answer, FindingsAnswer)
+    return answer.findings
+
+
+def grades(findings: tuple[Finding, ...]) -> dict[tuple[str, str | None], int]:
+    gravest: dict[tuple[str, str | None], int] = {}
+    for each in findings:
+        key, grade = (each.rule, each.limit), SEVERITIES.index(each.severity)
+        gravest[key] = min(grade, gravest.get(key, grade))
+    return gravest
+
+
+def texts(formula: Formula) -> list[str | None]:
+    return [line.text for component in formula.components for line in component.ingredients]
+
+
+def test_a_named_remedy_is_applied_and_the_line_keeps_its_words(kitchen: Kitchen) -> None:
+    answer = mend(kitchen, loaf(*SALTY), "SALT-01")
+    (applied,) = answer.applied
+    assert (applied.rule, applied.lines) == ("SALT-01", ("/components/0/ingredients/2",))
+    flour, water, salt, yeast = texts(answer.formula)
+    assert (flour, water, yeast) == (SALTY[0], SALTY[1], SALTY[3])
+    assert salt is not None
+    assert salt.endswith(" g fine salt")
+    assert 15 <= float(salt.split()[0]) <= 24, "WSU bread method; Hamelman"
+    assert (answer.verdict_before, answer.verdict_after) == ("unsound", "sound")
+
+
+def test_drift_says_what_the_remedy_moved(kitchen: Kitchen) -> None:
+    drift = mend(kitchen, loaf(*SALTY), "SALT-01").drift
+    assert [line.asked for line in drift.lines] == [1000, 650, 180, 20]
+    assert [line.got == line.asked for line in drift.lines] == [True, True, False, True]
+    salt = next(each for each in drift.ratios if each.ratio == "salt/flour")
+    assert salt.before is not None
+    assert salt.after is not None
+    assert salt.after < salt.before / 7, "180 g against 24 g at most"
+
+
+def test_a_line_in_spoons_stays_in_spoons(kitchen: Kitchen) -> None:
+    """USDA SR Legacy: 6 g of table salt a teaspoon, so that 5 tablespoons are some 90 g."""
+    lines = ("500 g bread flour", "325 g water", "5 tablespoons salt", "10 g fresh yeast")
+    text = texts(mend(kitchen, loaf(*lines), "SALT-01").formula)[2]
+    assert text is not None
+    assert any(word in text for word in ("tsp", "teaspoon", "tbsp", "tablespoon")), text
+
+
+def test_what_is_missing_is_added_as_a_line(kitchen: Kitchen) -> None:
+    answer = mend(kitchen, loaf("1000 g bread flour", "650 g water", "18 g salt"), "LEAVEN-05")
+    assert len(texts(answer.formula)) == 4
+    added = answer.formula.components[0].ingredients[3]
+    assert added.ingredient is not None
+    assert "yeast" in added.ingredient
+    assert answer.applied[0].lines == ("/components/0/ingredients/3",)
+    assert answer.drift.lines[3].asked is None
+
+
+def test_without_names_all_that_go_together_are_applied(kitchen: Kitchen) -> None:
+    lines = ("1000 g bread flour", "650 g water", "180 g fine salt")
+    answer = mend(kitchen, loaf(*lines))
+    assert {each.rule for each in answer.applied} >= {"LEAVEN-05"}
+    assert "180 g fine salt" not in texts(answer.formula)
+    assert len(texts(answer.formula)) == 4
+    assert answer.verdict_after == "sound"
+    assert all(each.reason for each in answer.left_out)
+
+
+def test_a_remedy_of_the_same_line_is_left_out_and_said(kitchen: Kitchen) -> None:
+    named = ("SALT-01", "SALT-04")
+    answer = mend(kitchen, loaf(*SALTY), *named)
+    said = {each.rule for each in answer.applied} | {each.rule for each in answer.left_out}
+    assert said == set(named)
+    (left,) = answer.left_out
+    assert left.reason in ("no-remedy", "same-line", "brings-another")
+
+
+def test_a_limit_names_its_finding_too(kitchen: Kitchen) -> None:
+    answer = mend(kitchen, loaf(*SALTY), "salt-01/lean-bread/salt_pct")
+    assert [each.rule for each in answer.applied] == ["SALT-01"]
+
+
+def test_a_rule_that_finds_nothing_is_said(kitchen: Kitchen) -> None:
+    formula = loaf(*SALTY)
+    answer = mend(kitchen, formula, "bal-01")
+    assert [(each.rule, each.reason) for each in answer.left_out] == [("BAL-01", "not-found")]
+    assert answer.formula == formula
+
+
+def test_unknown_names_are_refused_each_with_a_suggestion(kitchen: Kitchen) -> None:
+    with pytest.raises(Invalid) as refusal:
+        mend(kitchen, loaf(*SALTY), "SALT-1", "nonsense")
+    faults = refusal.value.faults
+    assert [(each.code, each.parameter) for each in faults] == [("unknown-value", "remedy")] * 2
+    assert "'salt-01'" in faults[0].detail
+
+
+def test_a_sound_formula_comes_back_as_it_was(kitchen: Kitchen) -> None:
+    formula = loaf("1000 g bread flour", "650 g water", "18 g salt", "20 g fresh yeast")
+    answer = mend(kitchen, formula)
+    assert answer.formula is formula
+    assert (answer.applied, answer.left_out) == ((), ())
+
+
+def test_changes_come_before_remedies(kitchen: Kitchen) -> None:
+    answer = mend(kitchen, loaf(*SALTY), "SALT-01", changes=Changes(flour=Amount(Fraction(500), "g")))
+    assert answer.drift.factor == "1/2"
+    assert texts(answer.formula)[0] == "500 g bread flour"
+    assert [line.asked for line in answer.drift.lines] == [500, 325, 90, 10]
+
+
+def slipped() -> list[object]:
+    """One slip in twenty-three, so that every kind and class comes by."""
+    return [
+        pytest.param(load(slip.document), id=f"{slip.formula_id}:{slip.kind}:{slip.line}")
+        for place, entry in enumerate(ENTRIES)
+        for turn, slip in enumerate(inject(entry))
+        if (turn + place) % 23 == 0
+    ]
+
+
+@pytest.mark.parametrize("formula", slipped())
+def test_mended_formula_is_found_as_the_answer_says(kitchen: Kitchen, formula: Formula) -> None:
+    answer = mend(kitchen, formula)
+    after = found(kitchen, answer.formula)
+    assert grades(after) == grades(answer.findings_after)
+    had = grades(answer.findings_before)
+    assert all(grade >= had.get(key, len(SEVERITIES) + 1) for key, grade in grades(after).items())
+    rules = {each.rule for each in after}
+    assert not rules & {each.rule for each in answer.applied}
+    told = {each.rule for each in answer.applied} | {each.rule for each in answer.left_out}
+    assert told >= {each.rule for each in answer.findings_before if each.severity != "note"}
+    assert document_of(answer)["formula"] == dump(answer.formula)
