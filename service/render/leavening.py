@@ -1,0 +1,211 @@
+"""Draw the leavening: base and acid as two bars of one scale, what is left over, the gas by route.
+
+Each bar is parted by the lines that bring it, numbered as the list beneath it; the thin line at a bar's
+end is the band of the whole.
+"""
+
+from __future__ import annotations
+
+from service.domain.band import Band
+from service.render.figures import banded, figure, span
+from service.render.registry import SVG, renders
+from service.render.sheet import LEFT, RIGHT, Bar, Shape, Sheet, Words
+from service.render.svg import write_svg
+from service.views.leavening import GasRoute, LeaveningAnswer, LedgerEntry, LeftOver
+from service.views.leavening_svg import LeaveningChart
+
+#: The gap between parts of a bar, and the narrowest part that carries its number. Units: percent.
+GAP, ROOMY = 0.35, 6.0
+#: Half the height of a bar. Units: pixels.
+HALF = 10.0
+ROUTES = {
+    "acid-base": "Soda with acid",
+    "thermal": "Soda by heat alone",
+    "powder": "Baking powder",
+    "ammonia": "Baking ammonia",
+    "yeast": "Yeast, in its time",
+}
+MEANS = {
+    "gas": "gas", "yeast": "yeast", "foam": "air beaten into egg", "cream": "air beaten into fat",
+    "steam": "steam",
+}  # fmt: skip
+#: Means that raise a cake without standing in the ledger.
+UNRECKONED = ("foam", "cream", "steam")
+
+
+class Across:
+    """Places amounts from nothing, at the left margin, to the most, at the right."""
+
+    def __init__(self, most: float) -> None:
+        self.most = most if most > 0 else 1.0
+
+    def at(self, value: float) -> float:
+        """Give an amount's place. Units: percent."""
+        return LEFT + min(max(value / self.most, 0.0), 1.0) * (RIGHT - LEFT)
+
+
+def _band(sheet: Sheet, across: Across, band: Band) -> None:
+    """Draw a band as a thin line with caps."""
+    if band.high > band.low:
+        start, end = across.at(band.low), across.at(band.high)
+        sheet.put(Bar(start, end, sheet.y - 1, 2, "band"))
+        sheet.put(Shape(start, sheet.y, "cap", "band"), Shape(end, sheet.y, "cap", "band"))
+
+
+def _side(
+    sheet: Sheet, across: Across, title: str, whole: Band, entries: list[LedgerEntry],
+    names: dict[str, str], kind: str,
+) -> None:  # fmt: skip
+    """Draw one side of the ledger: its bar in parts, its band, and the lines that bring it."""
+    sheet.write_beside(title, f"{figure(whole.value)} meq", "heading")
+    sheet.told.append(f"{title}: {banded(whole)} milliequivalents.")
+    sheet.down(8 + HALF)
+    sheet.put(Bar(LEFT, RIGHT, sheet.y - HALF, 2 * HALF, "track", 3))
+    done = 0.0
+    for number, entry in enumerate(entries, start=1):
+        start, end = across.at(done), across.at(done + entry.milliequivalents.value)
+        done += entry.milliequivalents.value
+        if end > start:
+            sheet.put(Bar(start, max(end - GAP, start + 0.2), sheet.y - HALF, 2 * HALF, kind, 2))
+        if end - start >= ROOMY:
+            sheet.put(Words((start + end) / 2, sheet.y + 4, str(number), "numeral", "middle"))
+    sheet.down(HALF + 9)
+    _band(sheet, across, whole)
+    sheet.down(8)
+    if not entries:
+        sheet.write("No line brings any.", "caption")
+    for number, entry in enumerate(entries, start=1):
+        name = names.get(entry.line) or names.get(entry.ingredient) or entry.ingredient
+        amount = banded(entry.milliequivalents)
+        sheet.write_beside(f"{number}  {name}", f"{amount} meq", "caption", "caption")
+        sheet.told.append(f"{name}: {amount}.")
+    sheet.down(14)
+
+
+def _left(sheet: Sheet, across: Across, title: str, left: LeftOver) -> None:
+    """Draw what is left over on one side, in the scale of the two bars."""
+    meq = left.milliequivalents
+    sheet.write_beside(title, f"{figure(meq.value)} meq")
+    sheet.down(14)
+    sheet.put(Bar(LEFT, RIGHT, sheet.y - 4, 8, "track", 4))
+    _band(sheet, across, meq)
+    sheet.put(Shape(across.at(meq.value), sheet.y, *_mark_of(meq)))
+    sheet.down(8)
+    said = f"{span(meq.low, meq.high)} meq, as soda {banded(left.grams_of_soda)} g"
+    sheet.write(said, "caption")
+    sheet.down(10)
+    grams = banded(left.grams_of_soda)
+    sheet.told.append(f"{title}: {banded(meq)} milliequivalents, as soda {grams} g.")
+
+
+def _mark_of(meq: Band) -> tuple[str, str]:
+    """Give the shape and the kind that tell whether anything is left over."""
+    if meq.high <= 0:
+        return "dot", "good"
+    return ("diamond", "doubt") if meq.low <= 0 else ("square", "bad")
+
+
+def _gas(sheet: Sheet, routes: tuple[GasRoute, ...]) -> None:
+    """Draw the gas of each route, all in one scale."""
+    across = Across(max((route.mmol.high for route in routes), default=0.0))
+    for route in routes:
+        title = ROUTES.get(route.route, route.route)
+        sheet.write_beside(title, f"{figure(route.mmol.value)} mmol")
+        sheet.down(12)
+        sheet.put(Bar(LEFT, RIGHT, sheet.y - 4, 8, "track", 4))
+        sheet.put(Bar(LEFT, max(across.at(route.mmol.value), LEFT + 0.4), sheet.y - 4, 8, "edge", 4))
+        sheet.down(11)
+        _band(sheet, across, route.mmol)
+        sheet.down(6)
+        said = f"{banded(route.mmol)} mmol"
+        if route.millilitres_per_100g is not None:
+            said = f"{banded(route.millilitres_per_100g)} mL in 100 g of batter"
+        sheet.write(said, "caption")
+        sheet.down(10)
+        sheet.told.append(f"{title}: {banded(route.mmol)} mmol of carbon dioxide, {said}.")
+
+
+def _heading(sheet: Sheet, text: str) -> None:
+    sheet.put(Bar(LEFT, RIGHT, sheet.y, 1, "rule"))
+    sheet.down(8)
+    sheet.write(text, "heading")
+    sheet.down(6)
+    sheet.told.append(f"{text}:")
+
+
+def _note(sheet: Sheet, text: str) -> None:
+    sheet.write(text, "caption")
+    sheet.down(6)
+    sheet.told.append(text)
+
+
+def _notes(sheet: Sheet, answer: LeaveningAnswer, names: dict[str, str]) -> None:
+    """Write what the bars do not show: practice, other cocoas, air and steam."""
+    made = answer.powder_equivalent
+    if made.grams.high > 0:
+        per = f", {banded(made.per_100g_flour)} g on 100 g of flour" if made.per_100g_flour else ""
+        _note(
+            sheet,
+            f"Without yeast, as much gas as {banded(made.grams)} g of a powder with"
+            f" {figure(made.reference_co2_percent)} percent of carbon dioxide{per}.",
+        )
+    for cocoa in answer.by_cocoa:
+        name = names.get(cocoa.ingredient, cocoa.ingredient)
+        _note(
+            sheet,
+            f"With {name}: soda left over {banded(cocoa.soda_left.grams_of_soda)} g, acid left over, as"
+            f" soda, {banded(cocoa.acid_left.grams_of_soda)} g.",
+        )
+    if answer.practice:
+        _note(sheet, answer.practice)
+    others = [MEANS[means] for means in answer.raised_by if means in UNRECKONED]
+    if others:
+        _note(sheet, f"It rises by {' and '.join(others)} too, which is not reckoned.")
+    if answer.entries or answer.routes:
+        _note(sheet, "A thin line with ends is a band: how far the figure beside it may lie.")
+    if not answer.complete:
+        _note(sheet, "Not every line weighs: what is drawn is what is known.")
+
+
+def _ledger(sheet: Sheet, answer: LeaveningAnswer, names: dict[str, str]) -> None:
+    """Draw both sides and what is left over."""
+    bases = [each for each in answer.entries if each.kind in ("carbonate", "food-alkali")]
+    acids = [each for each in answer.entries if each.kind in ("acid", "food-acid")]
+    base = answer.carbonate.milliequivalents.plus(answer.food_alkali.milliequivalents)
+    acid = answer.acid.milliequivalents
+    across = Across(max(base.high, acid.high))
+    _side(sheet, across, "Base", base, _by_weight(bases), names, "one")
+    _side(sheet, across, "Acid", acid, _by_weight(acids), names, "other")
+    _heading(sheet, "Left over")
+    _left(sheet, across, "Soda", answer.soda_left)
+    _left(sheet, across, "Acid", answer.acid_left)
+
+
+def _by_weight(entries: list[LedgerEntry]) -> list[LedgerEntry]:
+    return sorted(entries, key=lambda each: -each.milliequivalents.value)
+
+
+@renders("leavening.svg", SVG, first=True)
+def draw_leavening(chart: LeaveningChart) -> bytes:
+    """Draw the leavening of what is baked as SVG."""
+    sheet = Sheet("leavening", f"Leavening of {chart.name}")
+    sheet.write(chart.name, "title")
+    sheet.down(2)
+    sheet.write(" · ".join(["Leavening", *([chart.class_name] if chart.class_name else [])]), "subtitle")
+    sheet.told.append(f"{chart.class_name}." if chart.class_name else "Its class is not known.")
+    sheet.down(14)
+    answer = chart.leavening
+    if answer is None:
+        _note(sheet, "The formula has no lines.")
+        return write_svg(sheet)
+    if answer.entries:
+        _ledger(sheet, answer, chart.names)
+    else:
+        _note(sheet, "No line brings soda or acid.")
+    if answer.routes:
+        _heading(sheet, "Gas")
+        _gas(sheet, answer.routes)
+    else:
+        _note(sheet, "No line gives gas.")
+    _notes(sheet, answer, chart.names)
+    return write_svg(sheet)
