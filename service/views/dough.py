@@ -1,0 +1,173 @@
+"""The view ``dough``: a yeast dough's yeast in each of its kinds, what slows it, and how warm the water
+should be for a wished dough temperature."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from service.domain.band import Band
+from service.errors import Fault, Invalid
+from service.rules.dough import Heat, celsius, fahrenheit, kelvins
+from service.rules.judged import Judged
+from service.rules.judging import groups_of
+from service.rules.ranges import plain
+from service.rules.yeast import forms_of, slowing
+from service.views.figures import banded, share_of, shown
+from service.views.registry import view
+from service.views.work import Work
+
+_TEMPERATURE = re.compile(r"(-?[0-9]{1,3}(?:\.[0-9]{1,2})?) ?([CF])")
+_SOURCE = "Common practice of bakeries: the wished temperature times the factors, less what is known"
+
+
+@dataclass(frozen=True, slots=True)
+class DoughParams:
+    """A temperature with its unit, C or F (`24C`, `75F`): the wished dough's, with the room's and the
+    mixer's friction (a difference, which a baker finds by trial); the flour's is the room's where it is
+    not said; the preferment's makes it four factors."""
+
+    dough_temperature: str | None = field(default=None, metadata={"example": "24C"})
+    room_temperature: str | None = field(default=None, metadata={"example": "21C"})
+    flour_temperature: str | None = field(default=None, metadata={"example": "20C"})
+    preferment_temperature: str | None = field(default=None, metadata={"example": "22C"})
+    friction: str | None = field(default=None, metadata={"example": "11C"})
+
+
+@dataclass(frozen=True, slots=True)
+class YeastForm:
+    """The yeast of the formula as another kind would weigh. Units: grams."""
+
+    ingredient: str
+    grams: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Slower:
+    """What slows the yeast: percent of flour, and from where on it does; ``slows`` is ``None`` where
+    the band straddles that."""
+
+    what: str
+    percent_of_flour: Band
+    slows_above: float
+    slows: bool | None
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class DoughWater:
+    """The water for the wished dough temperature. ``factors`` is 3, or 4 with a preferment; ``notes``
+    say what was taken for granted, and where water alone will not do."""
+
+    celsius: float
+    fahrenheit: float
+    factors: int
+    notes: tuple[str, ...]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class DoughAnswer:
+    """What is baked, as a dough: yeast as fresh yeast (grams, percent of flour) and in each kind, what
+    slows it, the water of all lines on flour, and the water's temperature where one is wished for."""
+
+    complete: bool
+    yeast_as_fresh: Band | None
+    yeast_percent: Band | None
+    forms: tuple[YeastForm, ...]
+    slowed_by: tuple[Slower, ...]
+    water_percent: Band | None
+    water: DoughWater | None
+
+
+@view("dough", answer=DoughAnswer, params=DoughParams)
+def dough(work: Work, params: DoughParams) -> DoughAnswer:
+    """Give a dough's yeast in each kind, what slows it, and the water's temperature."""
+    wished = _water(work, params)
+    groups = groups_of(work.weighed, work.kitchen.cupboard, work.kitchen.measures)
+    if not groups:
+        return DoughAnswer(work.weighed.complete, None, None, (), (), None, wished)
+    judged = groups[0][0]
+    yeast, flour = judged.amounts.of("yeast"), judged.amounts.of("flour")
+    return DoughAnswer(
+        judged.complete,
+        banded(yeast) if yeast.value > 0 else None,
+        share_of(yeast.per(flour), 100.0) if yeast.value > 0 else None,
+        tuple(YeastForm(code, shown(grams), source) for code, grams, source in forms_of(judged)),
+        _slowers(judged),
+        share_of(judged.amounts.of("water").per(flour), 100.0),
+        wished,
+    )
+
+
+def _slowers(judged: Judged) -> tuple[Slower, ...]:
+    answers = []
+    for each in slowing(judged):
+        limit = each.row.high or 0.0
+        above = each.share.low > limit
+        slows = above if above == (each.share.high > limit) else None
+        answers.append(
+            Slower(each.name, banded(each.share), limit, slows, each.row.source, each.row.evidence)
+        )
+    return tuple(answers)
+
+
+def _water(work: Work, params: DoughParams) -> DoughWater | None:
+    """Work out the water's temperature. Raises: Invalid, a fault a parameter."""
+    given = {name: getattr(params, name) for name in DoughParams.__slots__}
+    faults = [
+        Fault("not-understood", f"{text[:60]!r} is not of the form '24C' or '75F'", parameter=name)
+        for name, text in given.items()
+        if text is not None and not _TEMPERATURE.fullmatch(text)
+    ]
+    asked = any(text is not None for text in given.values())
+    faults += [
+        Fault("required", f"{name} is needed for the water's temperature", parameter=name)
+        for name in ("dough_temperature", "room_temperature", "friction")
+        if asked and given[name] is None
+    ]
+    if faults:
+        raise Invalid("Some parameters do not fit", faults=tuple(faults))
+    if not asked:
+        return None
+    room = _celsius(params.room_temperature)
+    flour = _celsius(params.flour_temperature)
+    heat = Heat(
+        _celsius(params.dough_temperature) or 0.0,
+        room or 0.0,
+        (room if flour is None else flour) or 0.0,
+        kelvins(*_read(params.friction or "0C")),
+        _celsius(params.preferment_temperature),
+    )
+    return DoughWater(
+        shown(heat.water), shown(fahrenheit(heat.water)), heat.factors,
+        tuple(_notes(work, params, heat)), _SOURCE,
+    )  # fmt: skip
+
+
+def _read(text: str) -> tuple[float, str]:
+    number, unit = text[:-1].strip(), text[-1]
+    return float(number), unit
+
+
+def _celsius(text: str | None) -> float | None:
+    return None if text is None else celsius(*_read(text))
+
+
+def _notes(work: Work, params: DoughParams, heat: Heat) -> list[str]:
+    """Say what was taken for granted, and where water alone will not do."""
+    notes = []
+    if params.flour_temperature is None:
+        notes.append("The flour is taken to be as warm as the room.")
+    roles = {component.role for component in work.changed.formula.components}
+    if "preferment" in roles and heat.preferment is None:
+        notes.append("The formula has a preferment; say how warm it is to count it.")
+    death = work.kitchen.cupboard.constants["yeast_harmed"]
+    if heat.water > (death.low or death.value):
+        low, high = plain(death.low or death.value), plain(death.high or death.value)
+        notes.append(f"Yeast is harmed from {low} to {high} degrees Celsius: warm the flour instead.")
+    if heat.water < 0:
+        notes.append("Water is not that cold: take ice for a part of it, or cool the flour.")
+    return notes

@@ -1,0 +1,115 @@
+"""Yeast: what slows it, its kinds in each other, and the water for a wished dough temperature."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.rules.dough import Heat, celsius, fahrenheit, kelvins
+from service.rules.yeast import forms_of, slowing
+from tests.rules.hand import a_formula, found, judged
+
+LOAF = {"bread-flour": 1000.0, "water": 650.0, "table-salt": 18.0, "fresh-yeast": 20.0}
+
+
+def dough(**more: float):
+    grams = {**LOAF, **{code.replace("_", "-"): mass for code, mass in more.items()}}
+    return a_formula(grams, of_class="enriched-bread")
+
+
+def slowed_by(weighed) -> set[str]:
+    return {f.limit.removeprefix("yeast-02/") for f in found(weighed, "YEAST-02") if f.limit}
+
+
+def test_an_ordinary_dough_is_slowed_by_nothing():
+    assert slowed_by(dough()) == set()
+
+
+@pytest.mark.parametrize(
+    ("code", "grams", "what"),
+    [
+        # Bread texts: gas falls off above 2 to 3 percent of salt (from memory).
+        ("table_salt", 35.0, "salt"),
+        # Encyclopedia of food science, baking yeast: beyond 5 to 10 percent sugar ordinary yeast slows.
+        ("granulated_sugar", 200.0, "sugar"),
+        # A US flour miller's notes: at most a teaspoon (2.6 g) of cinnamon to three cups of flour.
+        ("cinnamon", 15.0, "cinnamon"),
+        # As cinnamon; from memory.
+        ("clove", 10.0, "clove"),
+    ],
+)
+def test_what_slows_yeast_is_told_as_a_note(code, grams, what):
+    weighed = dough(**{code: grams})
+    assert slowed_by(weighed) == {what}
+    assert {f.severity for f in found(weighed, "YEAST-02")} == {"note"}
+
+
+@pytest.mark.parametrize(
+    ("code", "grams"), [("table_salt", 20.0), ("granulated_sugar", 50.0), ("cinnamon", 5.0)]
+)
+def test_little_of_it_is_not_told(code, grams):
+    """The same sources: 2 percent of salt, 5 of sugar, half a percent of cinnamon."""
+    assert slowed_by(dough(**{code: grams})) == set()
+
+
+def test_without_yeast_nothing_is_slowed():
+    grams = {"bread-flour": 1000.0, "water": 600.0, "table-salt": 40.0}
+    assert found(a_formula(grams, of_class="flatbread"), "YEAST-02") == []
+
+
+def test_cinnamon_rolled_in_does_not_meet_the_yeast():
+    weighed = a_formula(LOAF, {"cinnamon": 20.0}, of_class="enriched-bread", roles=("dough", "swirl"))
+    assert slowed_by(weighed) == set()
+
+
+def test_the_finding_names_the_lines():
+    (finding,) = found(dough(cinnamon=15.0), "YEAST-02")
+    assert finding.lines == ("/components/0/ingredients/4",)
+    assert finding.measured is not None
+    assert finding.measured.value == pytest.approx(1.5)
+
+
+def test_what_slows_is_told_with_its_share():
+    shares = {each.name: each.share.value for each in slowing(judged(dough()))}
+    assert shares == {"salt": pytest.approx(1.8)}
+
+
+def test_kinds_of_yeast_stand_for_each_other():
+    """A professional bread text: 0.4 g of active dry or 0.33 g of instant yeast for 1 g of fresh."""
+    forms = {code: grams for code, grams, _ in forms_of(judged(dough()))}
+    assert forms == {
+        "fresh-yeast": 20.0,
+        "active-dry-yeast": pytest.approx(8.0, rel=0.01),
+        "instant-yeast": pytest.approx(6.6, rel=0.01),
+    }
+
+
+@pytest.mark.parametrize(
+    ("wished", "room", "flour", "preferment", "friction", "water"),
+    [
+        # A test kitchen's page: flour, room and starter 71 F, friction 20, for 75 F: water of 67 F.
+        (75, 71, 71, 71, 20, 67),
+        # A household page told in a bakers' forum: flour 60 F, room 70 F, friction 16, for 78 F: 88 F.
+        (78, 70, 60, None, 16, 88),
+        # A trade magazine for pizza bakers, 2018: flour 65 F, room 75 F, friction 35, for 80 F: 65 F.
+        (80, 75, 65, None, 35, 65),
+        # A baking institute's course of 2009: flour and room 65 F, friction 8, for 75 F: 87 F.
+        (75, 65, 65, None, 8, 87),
+    ],
+)
+def test_water_for_a_wished_dough_temperature(wished, room, flour, preferment, friction, water):
+    heat = Heat(
+        celsius(wished, "F"),
+        celsius(room, "F"),
+        celsius(flour, "F"),
+        kelvins(friction, "F"),
+        None if preferment is None else celsius(preferment, "F"),
+    )
+    assert fahrenheit(heat.water) == pytest.approx(water)
+
+
+def test_temperatures_are_turned_by_definition():
+    """The Fahrenheit scale: water freezes at 32 and boils at 212 degrees, 100 kelvin apart."""
+    assert celsius(212, "F") == pytest.approx(100)
+    assert fahrenheit(0) == 32
+    assert kelvins(180, "F") == pytest.approx(100)
+    assert celsius(24, "C") == kelvins(24, "C") == 24
