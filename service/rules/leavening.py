@@ -172,5 +172,8 @@ def sour_without_soda(judged: Judged) -> Iterator[Finding]:
 
 
 range_rule(
-    "LEAVEN-09", "fat_unleavened_pct", "A dough without leavener is short by its fat.", severity="warning"
+    "LEAVEN-09",
+    "fat_unleavened_pct",
+    "A dough without leavener is short by its fat.",
+    severity="warning",
 )

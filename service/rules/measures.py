@@ -95,9 +95,7 @@ _ratio("cocoa_pct", "cocoa on flour", "cocoa", "flour", PERCENT)
 _ratio("syrup_pct", "syrup on flour", "syrup", "flour", PERCENT)
 _ratio("puree_pct", "pulp on flour", "puree", "flour", PERCENT, needs="puree")
 _ratio("liquid_pct", "added liquid on flour", "liquid", "flour", PERCENT)
-_ratio(
-    "liquid_without_egg_pct", "added liquid on flour", "liquid", "flour", PERCENT, without="egg"
-)
+_ratio("liquid_without_egg_pct", "added liquid on flour", "liquid", "flour", PERCENT, without="egg")
 _ratio("powder_pct", "baking powder on flour", "powder", "flour", PERCENT)
 _ratio("soda_pct", "soda on flour", "soda", "flour", PERCENT)
 _ratio("yeast_pct", "yeast on flour, as fresh yeast", "yeast", "flour", PERCENT)
@@ -115,7 +113,10 @@ _ratio("sugar_to_egg", "sugar to egg", "sugar", "egg")
 _ratio("flour_to_white", "flour to egg white", "flour", "white", needs="flour")
 _ratio("flour_to_egg", "flour to egg", "flour", "egg", needs="flour")
 _ratio(
-    "sugar_to_egg_alone", "sugar to egg, where egg alone raises it", "sugar", "egg",
+    "sugar_to_egg_alone",
+    "sugar to egg, where egg alone raises it",
+    "sugar",
+    "egg",
     without="powder soda ammonia",
 )
 _ratio(
@@ -200,9 +201,7 @@ def _soda_to_syrup(judged: Judged) -> Band | None:
     soda, syrup = judged.amounts.of("soda"), judged.amounts.of("syrup")
     if soda.value <= 0:
         return None
-    rows = {
-        row.measure.rpartition("/")[2]: row for row in judged.cupboard.limits.get("LEAVEN-04", ())
-    }
+    rows = {row.measure.rpartition("/")[2]: row for row in judged.cupboard.limits.get("LEAVEN-04", ())}
     own = {line.code for line in judged.amounts.lines("syrup")}
     for line in judged.lines:
         row = rows.get(line.code or "")

@@ -1,7 +1,8 @@
 """Hold a measure to the rows of a limit: the one function behind every rule of ranges.
 
 Where several rows of one class and measure stand (two authorities, two kinds of one class), either
-admits. Outside all of them the nearest row is the one that speaks. How loudly it speaks:
+admits. Outside all of them the nearest row that warns is the one that speaks, else the nearest that
+notes. How loudly it speaks:
 
 * a row that rests on memory or judgement alone (M, J) is a note outside its ends, and a warning
   where the value lies beyond twice the width (constant ``error_width``), never an error;
@@ -71,14 +72,20 @@ def outside_row(row: LimitRow, band: Band) -> Outside | None:
     return None
 
 
+def _speaks_before(one: Outside, other: Outside) -> bool:
+    """Tell whether one row speaks rather than another."""
+    return (one.stated == "note", one.gap) < (other.stated == "note", other.gap)
+
+
 def outside_rows(rows: tuple[LimitRow, ...], band: Band) -> Outside | None:
-    """Tell how a value lies outside every row, by the nearest; ``None`` where any row admits it."""
+    """Tell how a value lies outside every row; ``None`` where any row admits it. The nearest row
+    speaks, one that warns before one that only notes."""
     nearest: Outside | None = None
     for row in rows:
         found = outside_row(row, band)
         if found is None:
             return None
-        if nearest is None or found.gap < nearest.gap:
+        if nearest is None or _speaks_before(found, nearest):
             nearest = found
     return nearest
 

@@ -6,6 +6,7 @@ The set was fixed and committed before any rule was tuned; its sources stand in
 
 from __future__ import annotations
 
+import csv
 import json
 from collections import Counter
 from functools import cache
@@ -18,11 +19,13 @@ from service.domain.finding import Finding
 from service.domain.formula import Formula
 from service.kitchen import open_kitchen
 from service.rules.judging import Verdict, groups_of, verdict_of
+from service.rules.ranges import held
 from service.rules.registry import run_rules
 from tests.rules.slips import KINDS, inject
 
 KITCHEN = open_kitchen()
 VECTORS = Path(__file__).parents[1] / "vectors" / "sound_formulas.ndjson"
+DEFENDED = Path(__file__).parent / "defended_warnings.csv"
 ENTRIES = [json.loads(line) for line in VECTORS.read_text("utf-8").splitlines() if line.strip()]
 
 
@@ -62,26 +65,101 @@ def test_sound_formulas_are_never_called_unsound():
     assert "unsound" not in {verdict for _, verdict, _ in looked_at_sound()}
 
 
-def test_two_thirds_of_the_sound_stay_sound():
-    """What is warned of in the rest is told, with its source, in the notes of each finding."""
-    sound = sum(verdict == "sound" for _, verdict, _ in looked_at_sound())
-    assert sound >= 0.66 * len(ENTRIES)
+def loud(findings: list[Finding]) -> set[str]:
+    return {f.rule for f in findings if f.severity != "note"}
 
 
-def test_four_slips_in_five_are_flagged():
+def defended() -> set[tuple[str, str]]:
+    lines = (line for line in DEFENDED.read_text("utf-8").splitlines() if not line.startswith("#"))
+    rows = list(csv.DictReader(lines))
+    assert all(row["why"] and row["source"] for row in rows)
+    return {(row["id"], row["rule"]) for row in rows}
+
+
+def test_every_warning_on_the_sound_is_defended_and_they_are_few():
+    """Why each stands, and by whose word: ``defended_warnings.csv``. Its rows that no warning bears
+    out any longer are refused too."""
+    warned = {(e["id"], code) for e, _, findings in looked_at_sound() for code in loud(findings)}
+    assert warned == defended()
+    assert len({formula for formula, _ in warned}) <= 0.15 * len(ENTRIES)
+
+
+def test_nine_slips_in_ten_are_flagged():
     flagged = sum(verdict != "sound" for _, verdict, _ in looked_at_slips())
-    assert flagged >= 0.8 * len(looked_at_slips())
+    assert flagged >= 0.9 * len(looked_at_slips())
+
+
+@cache
+def held_of(text: str):
+    """What each measure of a formula's first group is, with its rows."""
+    weighed = KITCHEN.scales.weigh(load(json.loads(text)))
+    return held(groups_of(weighed, KITCHEN.cupboard, KITCHEN.measures)[0][0])
+
+
+def moves_far(slip) -> bool:
+    """Whether a slip moves any measure by more than twice its class's width (high less low)."""
+    entry = next(each for each in ENTRIES if each["id"] == slip.formula_id)
+    before, after = held_of(json.dumps(entry["formula"])), held_of(json.dumps(slip.document))
+    return any(
+        abs(after[key].band.value - state.band.value) > 2 * (row.high - (row.low or 0.0))
+        for key, state in before.items()
+        if key in after
+        for row in state.rows
+        if row.high is not None
+    )
+
+
+def test_slips_that_move_a_measure_far_are_flagged_and_named():
+    far = [each for each in looked_at_slips() if moves_far(each[0])]
+    assert len(far) > 1000
+    assert sum(verdict != "sound" for _, verdict, _ in far) >= 0.95 * len(far)
+    lined = [each for each in far if "dropped" not in each[0].kind]
+    named = sum(
+        any(
+            f"/components/0/ingredients/{slip.line}" in f.lines for f in findings if f.severity != "note"
+        )
+        for slip, _, findings in lined
+    )
+    assert named >= 0.9 * len(lined)
+
+
+#: What each kind must reach; measured beside it when the aim was set (of all slips of the kind).
+#: A spoon of butter or sugar for another often gives another sound formula: 63 percent.
+LEAST = {"spoons exchanged": 0.6, "sugar tripled": 0.75, "eggs tripled": 0.75}
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_of_slip_is_mostly_caught(kind):
     verdicts = [verdict for slip, verdict, _ in looked_at_slips() if slip.kind == kind]
-    assert sum(verdict != "sound" for verdict in verdicts) >= 0.65 * len(verdicts)
+    assert sum(verdict != "sound" for verdict in verdicts) >= LEAST.get(kind, 0.8) * len(verdicts)
 
 
-def test_ten_times_the_salt_is_never_sound():
+#: Known misses. Cookies with as much powder as other cookies have, and sponges with as much flour as
+#: eggs (Hart's, and the British trade's): what the slip leaves is what other good books print.
+ALIKE = {
+    ("powder and soda exchanged", "armed-forces-crisp-drop"),
+    ("powder and soda exchanged", "usda-oatmeal-cookie"),
+    ("powder and soda exchanged", "armed-forces-hermits"),
+    ("powder and soda exchanged", "wheat-lab-cookie"),
+    ("flour doubled", "farmer-sponge-cake"),
+    ("flour doubled", "institute-sponge"),
+    ("flour doubled", "rorer-sponge"),
+    ("flour doubled", "savoy"),
+}
+#: Known misses: the lesser of two flours doubled, which moves the whole flour by a third to a half.
+ONE_OF_TWO_FLOURS = {
+    ("flour doubled", "farmer-third-bread"),
+    ("flour doubled", "farmer-rye-muffins-ii"),
+    ("flour doubled", "farmer-entire-wheat-griddle-cakes"),
+}
+
+
+@pytest.mark.parametrize(
+    "kind", ["salt times ten", "leavener dropped", "powder and soda exchanged", "flour doubled"]
+)
+def test_grave_slips_are_never_sound(kind):
     for slip, verdict, _ in looked_at_slips():
-        if slip.kind == "salt times ten":
+        if slip.kind == kind and (kind, slip.formula_id) not in ALIKE | ONE_OF_TWO_FLOURS:
             assert verdict != "sound", slip.formula_id
 
 
