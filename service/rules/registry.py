@@ -113,6 +113,8 @@ def run_rules(judged: Judged) -> tuple[Finding, ...]:
 def sources_of(found: Rule, cupboard: Cupboard) -> tuple[str, ...]:
     """Give a rule's sources in full: those of its limits' rows, else the one it names."""
     table, _, code = found.source.partition(":")
+    if table == "usual_amounts":
+        return tuple(dict.fromkeys(row.source for row in cupboard.usual_amounts.values()))
     if table == "altitude":
         return tuple(dict.fromkeys(row.source for row in cupboard.altitude.get(code, ())))
     if table != "limits":

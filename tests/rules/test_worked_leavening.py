@@ -1,0 +1,144 @@
+"""Worked examples of leavening chemistry, each with its source; the stoichiometric ones within 1 %.
+
+Masses follow from IUPAC abridged standard atomic weights 2021 (soda 84.006 g a mole) or from the
+publication beside the value. Acidities that a source states as a share of acid stand in the example
+itself; the table's band must hold what they take up.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from service.domain.band import Band
+from service.rules.ledger import gas_grams, soda_grams
+from tests.rules.hand import a_formula, cupboard, judged
+
+CONSTANTS = cupboard().constants
+PLENTY = 1000.0
+
+
+def ledger(grams):
+    return judged(a_formula(grams)).ledger
+
+
+def soda_taken(code: str, grams: float) -> Band:
+    return soda_grams(ledger({code: grams, "baking-soda": PLENTY}).acid, CONSTANTS)
+
+
+@pytest.mark.parametrize(
+    ("acid", "grams", "source"),
+    [
+        ("cream-of-tartar", 2.24, "188.176/84.006, IUPAC atomic weights"),
+        ("tartaric-acid", 0.8933, "150.086/(2 x 84.006), IUPAC atomic weights"),
+        ("citric-acid", 0.7623, "192.123/(3 x 84.006), IUPAC atomic weights"),
+        ("sodium-acid-pyrophosphate", 1.3889, "100/72, neutralising value 72"),
+        ("monocalcium-phosphate", 1.25, "Smith and Hong-Shum, Food additives data book (1.25 to 1)"),
+    ],
+)
+def test_a_gram_of_soda_is_neutralised(acid, grams, source):
+    assert soda_taken(acid, grams).value == pytest.approx(1.0, rel=0.01), source
+
+
+@pytest.mark.parametrize(
+    ("acid", "parts", "source"),
+    [
+        ("cream-of-tartar", 2.24, "Smith and Hong-Shum, Food additives data book, leavening entry"),
+        ("sodium-acid-pyrophosphate", 1.39, "the same, commercial sodium acid pyrophosphate"),
+        ("monocalcium-phosphate", 1.25, "the same, commercial acid calcium phosphate"),
+    ],
+)
+def test_neutralising_value_as_printed(acid, parts, source):
+    """Parts of acid to one of soda; the neutralising value is 100 over them."""
+    taken = soda_taken(acid, 100.0)
+    assert taken.value == pytest.approx(100.0 / parts, rel=0.01), source
+    assert taken.low <= 100.0 / parts * 1.01
+    assert taken.high >= 100.0 / parts * 0.99
+
+
+def test_gluconolactone_by_printed_parts_and_by_stoichiometry():
+    """2.12 parts to one of soda as printed (Smith and Hong-Shum); 178.140/84.006 by weights."""
+    taken = soda_taken("glucono-delta-lactone", 2.12)
+    assert taken.low == pytest.approx(0.953, rel=0.01), "low end of trade lists, value 45"
+    assert taken.high >= 1.0, "2.12 parts neutralise 1 part of soda as printed"
+
+
+def test_pyrophosphate_for_two_percent_soda():
+    """An encyclopedia's entry on chemical leavening: 2 percent soda wants 2.78 of value 72."""
+    assert soda_taken("sodium-acid-pyrophosphate", 2.78).value == pytest.approx(2.0, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("food", "grams", "soda", "source"),
+    [
+        ("buttermilk", 245.0, 1.8279, "0.8 percent lactic acid x 84.006/90.078"),
+        ("sour-milk", 245.0, 1.485, "0.65 percent lactic acid x 84.006/90.078: 2.3 - 0.815"),
+        ("banana", 225.0, 1.692, "Belitz and others, table 18.3: 0.6 percent malic x 2 x 84.006/134.09"),
+        (
+            "lemon",
+            100.0,
+            6.428,
+            "Belitz and others, table 18.3: 4.9 percent citric x 3 x 84.006/192.123",
+        ),
+        ("honey", 339.0, 0.8287, "White and others 1962: 29.1 meq a kg x 0.084006"),
+        ("lemon-juice", 15.45, 0.9445, "48 g citric a litre, 15 mL at density 1.03, three protons"),
+        ("distilled-vinegar", 15.09, 1.0492, "5 g acetic in 100 mL x 84.006/60.052, density 1.006"),
+    ],
+)
+def test_sour_food_takes_up_its_soda(food, grams, soda, source):
+    taken = soda_taken(food, grams)
+    assert taken.low * 0.99 <= soda <= taken.high * 1.01, source
+    assert taken.value == pytest.approx(soda, rel=0.12), source
+
+
+def test_sour_cream_takes_up_the_law_s_least_and_more():
+    """21 CFR 131.160(a): at least 0.5 percent as lactic acid; 230 x 0.005 x 84.006/90.078 = 1.0725."""
+    assert soda_taken("sour-cream", 230.0).low <= 1.0725 <= soda_taken("sour-cream", 230.0).value
+
+
+def test_practice_leaves_soda_over_on_sour_milk():
+    """Greer, School and Home Cooking, half a teaspoon a cup: 2.3 - 245 x 0.0065 x 0.93259 = 0.815."""
+    kept = ledger({"sour-milk": 245.0, "baking-soda": 2.3})
+    left = soda_grams(kept.soda_left, CONSTANTS)
+    assert left.low <= 0.815 <= left.high
+
+
+def test_potassium_bicarbonate_in_the_place_of_soda():
+    """100.114/84.006 = 1.1917, IUPAC atomic weights: as much acid taken up, as much gas given."""
+    soda = ledger({"baking-soda": 1.0, "tartaric-acid": PLENTY})
+    potassium = ledger({"potassium-bicarbonate": 1.1917, "tartaric-acid": PLENTY})
+    assert potassium.carbonate.value == pytest.approx(soda.carbonate.value, rel=0.001)
+    assert gas_grams(potassium.chemical_gas, CONSTANTS).value == pytest.approx(
+        gas_grams(soda.chemical_gas, CONSTANTS).value, rel=0.001
+    )
+
+
+@pytest.mark.parametrize(
+    ("soda", "share", "source"),
+    [
+        (22.906, 12.0, "12 percent of carbon dioxide: 12 x 84.006/44.009"),
+        (26.7237, 14.0, "14 percent of carbon dioxide: 14 x 84.006/44.009"),
+        (19.09, 10.0, "Canada, Food and Drug Regulations B.03.002 (10 percent): 10 x 84.006/44.009"),
+        (30.0, 15.7164, "30 percent of soda, all neutralised: 30 x 44.009/84.006"),
+        (18.0, 9.4298, "18 g of soda in 100 g of an alum powder: 18 x 44.009/84.006"),
+        (0.9544, 0.5, "self-rising flour at 0.5 percent of gas: 0.5 x 84.006/44.009"),
+    ],
+)
+def test_soda_of_a_powder_gives_its_share_of_gas(soda, share, source):
+    kept = ledger({"baking-soda": soda, "tartaric-acid": PLENTY})
+    assert gas_grams(kept.gas["acid-base"], CONSTANTS).value == pytest.approx(share, rel=0.001), source
+
+
+def test_three_acid_powder_is_slightly_sour():
+    """Soda 30, cream of tartar and monocalcium phosphate of value 80: 30 - 20 x 0.44642 - 28 x 0.8."""
+    kept = ledger({"baking-soda": 30.0, "cream-of-tartar": 20.0, "monocalcium-phosphate": 28.0})
+    assert soda_grams(kept.acid_left, CONSTANTS).value == pytest.approx(1.33, abs=0.02)
+    assert kept.soda_left.value == 0
+
+
+def test_carbonate_left_over_ends_as_sodium_carbonate():
+    """10 g of soda by heat: 105.988/(2 x 84.006) x 10 = 6.3084 g of sodium carbonate, which is what is
+    left of the mass after gas and water (2 NaHCO3 -> Na2CO3 + H2O + CO2), IUPAC atomic weights."""
+    kept = ledger({"baking-soda": 10.0})
+    gas = gas_grams(kept.gas["thermal"], CONSTANTS).value
+    water = gas * 18.015 / 44.009
+    assert 10.0 - gas - water == pytest.approx(6.3084, rel=0.001)
