@@ -28,6 +28,8 @@ from service.rules.trials import Change, Move, Trials, changed
 #: How many changes that clear a finding and bring another are followed by a second change, and how
 #: many second changes are tried for each.
 FIRST, SECOND = 4, 6
+#: When so many changes of a group were judged, two together are tried no longer.
+ENOUGH = 60
 #: A second change aims at the middle between the end that was passed and the centre.
 HALFWAY = (0.5,)
 
@@ -104,7 +106,7 @@ def _promising(trials: Trials, finding: Finding, changes: list[Change]) -> Itera
         if trials.after(change).silent(finding) and len(trials.brought(change)) == 1:
             yield change
             count += 1
-        if count == FIRST:
+        if count == FIRST or trials.tried > ENOUGH:
             return
 
 

@@ -131,6 +131,11 @@ class Trials:
         self._known: dict[ChangeKey, After] = {}
         self._slips: dict[ChangeKey, tuple[Finding, ...]] = {}
 
+    @property
+    def tried(self) -> int:
+        """How many changes were judged so far."""
+        return len(self._known)
+
     def after(self, change: Change) -> After:
         """Judge the group with a change made, once."""
         found = self._known.get(change.key)
