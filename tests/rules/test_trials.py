@@ -1,0 +1,120 @@
+"""Changes judged by what they touch alone are judged as the whole group would be anew.
+
+There is nothing outside the project to hold this to: the same group, built from scratch, is the measure.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from schemas.formula import load
+from service.domain.band import Band
+from service.kitchen import open_kitchen
+from service.rules.judging import groups_of
+from service.rules.measures import MEASURES, measure_of
+from service.rules.ranges import held
+from service.rules.registry import run_rules
+from service.rules.strain import strain_of
+from service.rules.trials import Change, Move, Trials, changed, grades_of
+from tests.rules.hand import a_formula, judged
+
+KITCHEN = open_kitchen()
+VECTORS = Path(__file__).parents[1] / "vectors" / "sound_formulas.ndjson"
+ENTRIES = [json.loads(line) for line in VECTORS.read_text("utf-8").splitlines() if line.strip()]
+GROUPS = [
+    pytest.param(
+        groups_of(
+            KITCHEN.scales.weigh(load(entry["formula"])), KITCHEN.cupboard, KITCHEN.measures
+        )[0][0],
+        id=entry["id"],
+    )
+    for entry in ENTRIES[::3]
+]  # fmt: skip
+
+
+def anew(group):
+    """The same group without a base: nothing of it is known."""
+    return replace(group, base=None, touched=frozenset())
+
+
+def near(band):
+    if band is None:
+        return None
+    ends = (band.value, band.low, band.high)
+    return tuple(pytest.approx(end, rel=1e-9, abs=1e-9) for end in ends)
+
+
+def plain(band):
+    return None if band is None else (band.value, band.low, band.high)
+
+
+def trials_of(group):
+    for line in group.lines:
+        if line.grams is None or line.code is None or line.grams.value <= 0:
+            continue
+        for factor in (0.5, 3.0):
+            yield group.with_line_times(line, factor)
+        grams = Band.exact(line.grams.value * 2)
+        yield group.with_exchanged(line, replace(line, grams=grams))
+        yield group.with_exchanged(line, replace(line, code="baking-powder"))
+        yield group.with_exchanged(None, replace(line, code="honey"))
+
+
+@pytest.mark.parametrize("group", GROUPS)
+def test_every_measure_is_as_if_measured_anew(group):
+    for name in MEASURES:
+        measure_of(group, name)
+    for trial in trials_of(group):
+        whole = anew(trial)
+        for name in MEASURES:
+            assert plain(measure_of(trial, name)) == near(measure_of(whole, name)), name
+        assert strain_of(trial) == pytest.approx(strain_of(whole))
+
+
+@pytest.mark.parametrize("group", GROUPS[::2])
+def test_the_same_measures_are_found_outside(group):
+    held(group)
+    for trial in trials_of(group):
+        outside = {key for key, each in held(trial).items() if each.found}
+        assert outside == {key for key, each in held(anew(trial)).items() if each.found}
+
+
+@pytest.mark.parametrize("group", GROUPS[::4])
+def test_a_change_is_found_as_if_judged_anew(group):
+    trials = Trials(group, run_rules(group))
+    for line in group.lines:
+        if line.grams is None or line.code is None:
+            continue
+        change = Change((Move(line, line.grams.value * 1.05, line.code),))
+        after = trials.after(change)
+        if len(after.graver) > 1:
+            continue
+        whole = run_rules(anew(changed(group, change)))
+        told = dict(after.grades) | grades_of(trials.slips(change))
+        assert told == grades_of(whole)
+
+
+def test_a_kind_that_goes_leaves_nothing_behind():
+    """0.1 + 0.2 - 0.1 - 0.2 is not zero in binary: a kind without lines must be none at all."""
+    group = judged(a_formula({"all-purpose-flour": 300.0, "baking-soda": 0.1}, of_class="muffin"))
+    trial = group.with_exchanged(group.lines[1], replace(group.lines[1], code="baking-powder"))
+    assert not trial.amounts.has("soda")
+    assert trial.amounts.of("powder").value == 0.1
+
+
+def test_a_change_counts_what_it_moves():
+    group = judged(a_formula({"all-purpose-flour": 300.0, "water": 200.0}, of_class="lean-bread"))
+    flour, water = group.lines
+    change = Change(
+        (
+            Move(flour, 250.0, "all-purpose-flour"),
+            Move(water, 210.0, "water"),
+            Move(None, 6.0, "table-salt"),
+        )
+    )
+    assert change.moved == 50 + 10 + 6
+    assert [line.grams.value for line in changed(group, change).lines if line.grams] == [250, 210, 6]
