@@ -59,6 +59,8 @@ KINDS: dict[str, str] = {
 }
 #: The shelf of flours and whole cereals.
 _CEREALS = "flours"
+#: The shelf of milk and its kin, and of what is poured in its place.
+_DAIRY = "dairy"
 MASHED = frozenset({"mashed", "pureed", "grated", "shredded", "crushed", "cooked", "sauce"})
 
 Shares = tuple[tuple[str, float], ...]
@@ -97,7 +99,7 @@ def _liquid(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
     shares = [("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water)]
     if rich:
         shares += [("cream", 1.0), ("fat", rich), ("pure_fat", rich)]
-    if facts.protein > 0:
+    if facts.protein > 0 and facts.row.group == _DAIRY:
         shares += [("milk", 1.0), ("milk_solids", max(0.0, 1 - facts.water - rich))]
         shares += [("milk_fat", 0.0 if rich else facts.fat)]
     return shares

@@ -138,10 +138,18 @@ _ratio("starch_to_milk", "starch to milk", "starch", "milk", PERCENT, needs="egg
 _ratio("flour_to_milk", "flour to milk", "flour", "milk", PERCENT, needs="egg flour", without="starch")
 _ratio("sugar_to_milk", "sugar to milk", "sugar", "milk", PERCENT, needs="egg starch")
 _ratio("yolk_to_milk", "yolk to milk", "yolk", "milk", PERCENT, needs="egg starch")
-_ratio("egg_to_milk", "egg to milk", "egg", "milk", PERCENT, needs="egg", without="starch flour gel")
+_ratio(
+    "egg_to_milk",
+    "egg to milk",
+    "egg",
+    "milk",
+    PERCENT,
+    needs="egg",
+    without="starch flour gel chocolate",
+)
 _ratio(
     "custard_sugar_to_milk", "sugar to milk", "sugar", "milk", PERCENT,
-    needs="egg", without="starch flour gel",
+    needs="egg", without="starch flour gel chocolate",
 )  # fmt: skip
 _ratio(
     "cream_to_chocolate", "cream to chocolate", "cream", "chocolate",

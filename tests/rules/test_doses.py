@@ -57,6 +57,8 @@ def written(text: str, amount: Fraction, unit: str):
     [
         ("1/3 cup sugar", Fraction(1, 3), "cup"),
         ("7/8 cup sugar", Fraction(7, 8), "cup"),
+        ("1/6 cup butter", Fraction(1, 6), "cup"),
+        ("1 1/4 tablespoons powder", Fraction(5, 4), "tbsp"),
         ("13 cups sugar", Fraction(13), "cup"),
         ("1/2 tablespoon sugar", Fraction(1, 2), "tbsp"),
         ("2 1/3 tablespoons sugar", Fraction(7, 3), "tbsp"),
@@ -69,7 +71,8 @@ def written(text: str, amount: Fraction, unit: str):
 )
 def test_amounts_that_kitchens_write_are_admitted(text, amount, unit):
     """A national survey's measuring guide, 1999 (sets of cups and spoons); TM 10-412 (eighths of a
-    pound); decimals are how scales are read."""
+    pound); Farmer, Boston Cooking-School Cook Book (a sixth of a cup of butter, 1 1/4 tablespoons of
+    powder); decimals are how scales are read."""
     assert written(text, amount, unit) == []
 
 

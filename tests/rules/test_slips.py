@@ -123,9 +123,10 @@ def test_slips_that_move_a_measure_far_are_flagged_and_named():
     assert named >= 0.9 * len(lined)
 
 
-#: What each kind must reach; measured beside it when the aim was set (of all slips of the kind).
-#: A spoon of butter or sugar for another often gives another sound formula: 63 percent.
-LEAST = {"spoons exchanged": 0.6, "sugar tripled": 0.75, "eggs tripled": 0.75}
+#: What each kind must reach where it is less than four in five: a spoon of butter or sugar for
+#: another, more or less sugar in a muffin or roll, one egg or three in a batter, often make another
+#: formula that good books print too.
+LEAST = {"spoons exchanged": 0.55, "sugar a third": 0.7, "sugar tripled": 0.7, "eggs tripled": 0.75}
 
 
 @pytest.mark.parametrize("kind", KINDS)
