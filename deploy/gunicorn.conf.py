@@ -11,8 +11,13 @@ import errno
 import os
 import socket
 import sys
+from http import HTTPStatus
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+from gunicorn import util
+from gunicorn.http import errors
+from gunicorn.workers.gthread import ThreadWorker
 
 if TYPE_CHECKING:
     from gunicorn.arbiter import Arbiter
@@ -58,15 +63,59 @@ def check_data() -> None:
         refuse(f"cannot write in the data folder {DATA}: {error.strerror}")
 
 
+#: What a request that never comes to the application is refused with, by what was wrong with it.
+REFUSALS = (
+    (errors.LimitRequestLine, 414, "The address is too long."),
+    (errors.LimitRequestHeaders, 431, "The header fields are too long or too many."),
+    (errors.ExpectationFailed, 417, "That expectation is not met here."),
+    (errors.UnsupportedTransferCoding, 501, "Bodies come whole or chunked, in no other coding."),
+    (errors.ParseException, 400, "The request breaks a rule of HTTP."),
+)
+
+
+class Worker(ThreadWorker):
+    """Gunicorn's worker, save that what it refuses by itself is a problem document too (RFC 9457)."""
+
+    def handle_error(self, req: Any, client: socket.socket, addr: Any, exc: BaseException) -> None:
+        """Answer a request that did not come to the application, or in which it failed."""
+        for kind, code, detail in REFUSALS:
+            if isinstance(exc, kind):
+                status, said = HTTPStatus(code), detail
+                self.log.info("refused a request: %s", exc)
+                break
+        else:
+            status, said = HTTPStatus.INTERNAL_SERVER_ERROR, "It is in the log of the service."
+            self.log.error("while answering", exc_info=exc)
+        try:
+            util.write_nonblock(client, _answer(status, said))
+        except Exception:
+            self.log.debug("The caller has gone.")
+
+
+def _answer(status: HTTPStatus, detail: str) -> bytes:
+    from service.http.problems import MEDIA, outside
+
+    body = outside(status, detail)
+    head = (
+        f"HTTP/1.1 {status.value} {status.phrase}\r\nConnection: close\r\nContent-Type: {MEDIA}\r\n"
+        f"Cache-Control: no-store\r\nContent-Length: {len(body)}\r\n\r\n"
+    )
+    return head.encode() + body
+
+
 check_number()
 check_data()
 
 wsgi_app = "service.http.app:create_app()"
 bind = f"{ADDRESS}:{PORT}"
-worker_class = "gthread"
+worker_class = Worker
 workers = int(os.environ.get("TAREBOOK_WORKERS", "2"))
 threads = 8
 preload_app = True
+limit_request_line = 8190
+#: No header is taken for a word of a proxy: there is none that this server knows of.
+forwarder_headers = ""
+forwarded_allow_ips = ""
 control_socket_disable = True
 worker_tmp_dir = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None  # noqa: S108
 loglevel = "warning"

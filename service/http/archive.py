@@ -22,8 +22,9 @@ from service.archive.records import read_records
 from service.domain.formula import Formula
 from service.domain.reading import Problem
 from service.domain.weighed import Assumption
-from service.errors import Fault, Invalid, StoreFull, TooManyRequests, UnsupportedMedia
+from service.errors import Fault, Invalid, StoreFull, TooManyRequests
 from service.http.answering import representation
+from service.http.bodies import framed, hold_to_media
 from service.http.desk import Desk, desk
 from service.http.operations import Operation, Query, operation
 from service.http.views import common_queries
@@ -63,7 +64,7 @@ class _Body(io.RawIOBase):
 
     def readinto(self, buffer: Any) -> int:
         """Fill a buffer as far as the stream gives."""
-        data = self._stream.read(len(buffer))
+        data = framed(lambda: self._stream.read(len(buffer)))
         buffer[: len(data)] = data
         return len(data)
 
@@ -97,8 +98,7 @@ class _Body(io.RawIOBase):
 def post() -> Response:
     """Answer every record; a broken record costs itself alone."""
     representation((NDJSON,))
-    if request.mimetype != NDJSON:
-        raise UnsupportedMedia(f"Send {NDJSON}: one JSON object a line.")
+    hold_to_media(NDJSON)
     the_desk = desk()
     asked, flow = _asked(the_desk)
     if not the_desk.archives.acquire(blocking=False):

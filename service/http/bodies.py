@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from flask import request
+from werkzeug.exceptions import BadRequest, HTTPException
 
 from schemas.card import hold_to_bounds, load_card
 from schemas.envelope import is_envelope, load_envelope
@@ -37,20 +39,36 @@ class Sent:
 
 def body(*media: str) -> bytes:
     """Give the body, of a kind that is taken. Raises: UnsupportedMedia, TooLarge."""
+    hold_to_media(*media)
+    most = desk().config.most_body
+    # The app's own limit is one byte higher: a chunked body is cut there and not refused by itself.
+    data = framed(lambda: request.get_data(cache=False))
+    if len(data) > most:
+        raise TooLarge(f"A body holds at most {most} bytes.")
+    return data
+
+
+def hold_to_media(*media: str) -> None:
+    """Hold what the body is said to be to what is taken. Raises: UnsupportedMedia."""
     kind = request.mimetype
     if kind not in media:
         said = f"{kind} is not taken here" if kind else "The body's Content-Type is not said"
         raise UnsupportedMedia(f"{said}; send {' or '.join(media)}.")
     if request.mimetype_params.get("charset", "utf-8").lower() not in ("utf-8", "utf8", "us-ascii"):
         raise UnsupportedMedia("Text is taken in UTF-8 alone.")
-    if request.headers.get("Content-Encoding", "identity") != "identity":
+    if request.headers.get("Content-Encoding", "identity").strip().lower() != "identity":
         raise UnsupportedMedia("Bodies are taken as they are, without a Content-Encoding.")
-    most = desk().config.most_body
-    # The app's own limit is one byte higher: a chunked body is cut there and not refused by itself.
-    data = request.get_data(cache=False)
-    if len(data) > most:
-        raise TooLarge(f"A body holds at most {most} bytes.")
-    return data
+
+
+def framed(read: Callable[[], bytes]) -> bytes:
+    """Read from the body; one whose chunks break the rules (RFC 9112, section 7.1) is the caller's
+    fault and not ours, whatever the server that unwraps them raises. Raises: HTTPException."""
+    try:
+        return read()
+    except (HTTPException, OSError):
+        raise
+    except Exception as error:
+        raise BadRequest from error
 
 
 def sent_json(*media: str) -> Json:

@@ -82,6 +82,16 @@ def problem(kind: Kind, detail: str, members: dict[str, Any] | None = None) -> R
     return response
 
 
+def outside(status: int, detail: str) -> bytes:
+    """Word the problem document of a request that is refused before it comes to the app.
+
+    There is no ``instance``: what was called is not known, or not to be trusted.
+    """
+    kind = KINDS["bad-request" if status < 500 else "internal"]
+    told = {"type": f"/problems/{kind.slug}", "title": kind.title, "status": status, "detail": detail}
+    return orjson.dumps(told)
+
+
 def _fault(fault: Fault) -> dict[str, str]:
     place = {"pointer": fault.pointer} if fault.parameter is None else {"parameter": fault.parameter}
     return {
