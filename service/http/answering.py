@@ -6,6 +6,8 @@ from typing import Any
 
 import orjson
 from flask import request
+from werkzeug.datastructures import MIMEAccept
+from werkzeug.http import parse_options_header
 
 from schemas.answers import document_of
 from schemas.canonical import canonical, digest_of
@@ -37,7 +39,7 @@ def representation(offered: tuple[str, ...]) -> str:
     if "format=" in environ.get("QUERY_STRING", ""):
         words = request.args.getlist("format")
         if len(words) != 1 or FORMATS.get(words[0]) not in offered:
-            known = ", ".join(formats_of(offered))
+            known = ", ".join(formats_of(offered)) or f"{offered[0]} alone, which format does not name"
             fault = Fault("unknown-value", f"This comes as {known}.", parameter="format")
             raise Invalid("A parameter does not fit.", faults=(fault,))
         return FORMATS[words[0]]
@@ -46,10 +48,21 @@ def representation(offered: tuple[str, ...]) -> str:
         return offered[0]
     if accept == JSON and JSON in offered:
         return JSON
-    best = request.accept_mimetypes.best_match(offered)
+    wanted = request.accept_mimetypes
+    best = (_without_charset(wanted) if "charset" in accept else wanted).best_match(offered)
     if best is None:
         raise NotAcceptable(f"This comes as {', '.join(offered)}.")
     return best
+
+
+def _without_charset(wanted: MIMEAccept) -> MIMEAccept:
+    """Pass over a wish for UTF-8: all that comes is in UTF-8 anyway."""
+    plain = []
+    for said, quality in wanted:
+        kind, options = parse_options_header(said)
+        utf8 = set(options) == {"charset"} and options["charset"].lower() in ("utf-8", "utf8")
+        plain.append((kind if utf8 else said, quality))
+    return MIMEAccept(plain)
 
 
 def content_type(media: str) -> str:

@@ -35,6 +35,7 @@ def create_app(config: Config | None = None, kitchen: Kitchen | None = None) -> 
     app = Flask(__name__, static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = told.most_body + 1
     app.url_map.strict_slashes = True
+    app.url_map.merge_slashes = False
     app.extensions["tarebook"] = Desk(told, kitchen or open_kitchen())
     problems.register(app)
     app.before_request(_stay_at_home)

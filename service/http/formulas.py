@@ -218,7 +218,7 @@ STORED = Operation(
     "Give a formula's newest version",
     answer=Stored,
     envelope=True,
-    problems=(404, 410),
+    problems=(404, 410, 422),
     examples={"formula": DEMO, "number": 1},
     conditional=True,
 )
@@ -228,6 +228,7 @@ STORED = Operation(
 @operation(STORED)
 def get(formula: str) -> Response:
     """Give the newest version."""
+    refuse_parameters()
     head = desk().shelf.head(formula)
     version = desk().shelf.version(formula, head.version)
     return answered(orjson.dumps(envelope(version)), version_tag(version.version))
@@ -250,6 +251,7 @@ def get(formula: str) -> Response:
 )
 def put(formula: str) -> Response:
     """Add a version, or store the first under the caller's own id."""
+    refuse_parameters()
     own_slug(formula, parameter="id")
     expected = expected_version(may_create=True)
     sent = sent_formula()
@@ -278,6 +280,7 @@ def put(formula: str) -> Response:
 )
 def patch(formula: str) -> Response:
     """Change members; what the patch does not name stays."""
+    refuse_parameters()
     expected = expected_version()
     changes = sent_json(MERGE_PATCH)
     shelf = desk().shelf
@@ -296,13 +299,14 @@ def patch(formula: str) -> Response:
         "Take a formula away; its versions remain",
         headers=(IF_MATCH,),
         statuses={204: "Taken away."},
-        problems=(404, 410, 412, 428, 503, 507),
+        problems=(404, 410, 412, 422, 428, 503, 507),
         examples={"formula": DEMO},
         answer_headers=("Link",),
     )
 )
 def delete(formula: str) -> Response:
     """Take a formula away and leave a tombstone."""
+    refuse_parameters()
     expected = expected_version()
     last = desk().shelf.remove(formula, expected or (lambda newest: True))
     link = f'</v1/formulas/{formula}/versions/{last.version}>; rel="latest-version"'
@@ -342,7 +346,7 @@ def versions(formula: str) -> Response:
         "Give one version",
         answer=Stored,
         envelope=True,
-        problems=(404,),
+        problems=(404, 422),
         examples={"formula": DEMO, "number": 1},
         conditional=True,
         answer_headers=("Link",),
@@ -351,6 +355,7 @@ def versions(formula: str) -> Response:
 def version(formula: str, number: int) -> Response:
     """Give one version: it never changes, so it may be kept for good. ``superseded_by`` is told by
     answers given after a newer version came; a copy kept from before lacks it."""
+    refuse_parameters()
     found = desk().shelf.version(formula, number)
     tag = version_tag(number) if found.newest == number else tag_of("version", number, found.newest)
     response = answered(orjson.dumps(envelope(found)), tag, cache=FOREVER)

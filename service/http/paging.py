@@ -32,16 +32,19 @@ class Page:
 
 
 def refuse_parameters(*known: str) -> None:
-    """Refuse parameters that are not known. Raises: Invalid, with one fault a name."""
+    """Refuse parameters that are not known, and one that is given twice. Raises: Invalid, with one
+    fault a name."""
     if not request.query_string:
         return
-    faults = tuple(
-        Fault("unknown-parameter", f"there is no such parameter{suggest(name, known)}", parameter=name)
-        for name in request.args
-        if name not in known
-    )
+    faults = []
+    for name, values in request.args.lists():
+        if name not in known:
+            detail = f"there is no such parameter{suggest(name, known)}"
+            faults.append(Fault("unknown-parameter", detail, parameter=name))
+        elif len(values) > 1:
+            faults.append(Fault("given-twice", f"{name} is taken once", parameter=name))
     if faults:
-        raise Invalid("Some parameters do not fit.", faults=faults)
+        raise Invalid("Some parameters do not fit.", faults=tuple(faults))
 
 
 def read_page(*known: str) -> Page:
