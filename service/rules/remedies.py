@@ -136,21 +136,22 @@ def _adds(change: Change) -> bool:
 def _written(judged: Judged, change: Change) -> Remedy:
     """Put a change into words and edits."""
     component = judged.lines[0].component
-    takes: list[str] = []
-    adds: list[str] = []
-    writes: list[str] = []
-    edits: list[Edit] = []
+    by_verb: dict[str, list[str]] = {"Take": [], "Write": [], "Add": []}
     for move in change.moves:
-        said = f"{plain(move.grams)} g of {judged.cupboard.ingredients[move.ingredient].name}"
-        same = move.line is not None and handy(grams_of(move.line)) == move.grams
-        (adds if move.line is None else writes if same else takes).append(said)
-        edits.append(_edit(move, component))
-    says = [
-        f"{verb} {_listed(each)}."
-        for verb, each in (("Take", takes), ("Write", writes), ("Add", adds))
-        if each
-    ]
-    return Remedy(" ".join(says), tuple(edits))
+        verb, said = _said(judged, move)
+        by_verb[verb].append(said)
+    says = " ".join(f"{verb} {_listed(each)}." for verb, each in by_verb.items() if each)
+    return Remedy(says, tuple(_edit(move, component) for move in change.moves))
+
+
+def _said(judged: Judged, move: Move) -> tuple[str, str]:
+    """Give the verb and the words of one line of a change."""
+    said = f"{plain(move.grams)} g of {judged.cupboard.ingredients[move.ingredient].name}"
+    if move.line is None:
+        return "Add", said
+    if move.line.code != move.ingredient:
+        return "Take", f"{said} instead of the {move.line.name}"
+    return ("Write" if handy(grams_of(move.line)) == move.grams else "Take"), said
 
 
 def _edit(move: Move, component: int) -> Edit:

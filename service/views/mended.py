@@ -142,7 +142,7 @@ def _wanted(findings: tuple[Finding, ...], names: tuple[str, ...], bed: _Bed) ->
     for name, found in zip(names, wanted, strict=True):
         rule = rules.get(name.strip().lower())
         if not found and rule is None:
-            detail = f"{name[:60]!r} names no finding{suggest(name, sorted(by_fold) or sorted(rules))}"
+            detail = f"{name[:60]!r} names no finding{suggest(name, sorted({*by_fold, *rules}))}"
             faults.append(Fault("unknown-value", detail, parameter="remedy"))
         elif not found and rule is not None:
             bed.left_out.append(LeftOut(rule, None, None, "not-found", f"{rule} finds nothing here."))

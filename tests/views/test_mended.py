@@ -147,6 +147,22 @@ def test_unknown_names_are_refused_each_with_a_suggestion(kitchen: Kitchen) -> N
     assert "'salt-01'" in faults[0].detail
 
 
+def test_a_rule_that_finds_nothing_is_suggested_too(kitchen: Kitchen) -> None:
+    with pytest.raises(Invalid) as refusal:
+        mend(kitchen, loaf(*SALTY), "YEAST-1")
+    assert "'yeast-01'" in refusal.value.faults[0].detail
+
+
+def test_soda_written_for_powder_becomes_powder(kitchen: Kitchen) -> None:
+    """Public-domain cookery: some 2 teaspoons of powder, 9 g, raise 2 cups of flour; as soda it is far
+    too much."""
+    lines = ("240 g all-purpose flour", "240 g whole milk", "50 g egg", "50 g granulated sugar",
+             "30 g butter", "2 g salt", "10 g baking soda")  # fmt: skip
+    answer = mend(kitchen, loaf(*lines, of_class="muffin"), "SLIP-02")
+    assert texts(answer.formula)[6] == "10 g baking powder"
+    assert answer.applied[0].says == "Take 10 g of baking powder instead of the baking soda."
+
+
 def test_a_sound_formula_comes_back_as_it_was(kitchen: Kitchen) -> None:
     formula = loaf("1000 g bread flour", "650 g water", "18 g salt", "20 g fresh yeast")
     answer = mend(kitchen, formula)
