@@ -107,6 +107,50 @@ def test_ten_times_the_salt_is_told_to_be_cut():
     assert 15 <= edit.grams <= 24, "1.5 to 2.4 percent: WSU bread method, Hamelman"
 
 
+def a_batter(of_class: str, *lines: str) -> Formula:
+    component = replace(
+        load(ENTRIES[0]["formula"]).components[0], ingredients=tuple(Line(text=t) for t in lines)
+    )
+    return Formula(name="Batch", product_class=of_class, measures="us", components=(component,))
+
+
+def test_an_odd_amount_is_told_in_grams():
+    """NIST: a cup is 236.6 mL, so that 2 2/5 cups of water are 568 g; no set of cups has fifths."""
+    formula = a_batter(
+        "lean-bread", "1000 g bread flour", "2 2/5 cups water", "18 g salt", "20 g fresh yeast"
+    )
+    (odd,) = [f for f in look(formula) if f.rule == "SLIP-06"]
+    assert odd.remedy is not None
+    (edit,) = odd.remedy.edits
+    assert edit.pointer == "/components/0/ingredients/1"
+    assert edit.grams == pytest.approx(568, abs=3)
+
+
+def test_too_much_of_a_spice_is_told_to_be_cut():
+    """Lincoln, Boston Cook Book: a saltspoon of spice, some 0.5 g, to a loaf of 700 to 900 g; ten
+    grams of clove are twenty times that."""
+    formula = a_batter(
+        "butter-cake", "200 g cake flour", "180 g granulated sugar", "90 g butter", "100 g egg",
+        "120 g whole milk", "7 g baking powder", "2 g salt", "10 g ground cloves",
+    )  # fmt: skip
+    (dose,) = [f for f in look(formula) if f.rule == "DOSE-01"]
+    assert dose.remedy is not None
+    (edit,) = dose.remedy.edits
+    assert edit.pointer == "/components/0/ingredients/7"
+    assert 0 < edit.grams < 5
+
+
+def test_of_several_remedies_the_one_that_moves_least_is_told():
+    """Ten times the salt: cutting it moves some 160 g; flour to match it would move 8 kg."""
+    formula = a_batter(
+        "lean-bread", "1000 g bread flour", "650 g water", "180 g salt", "20 g fresh yeast"
+    )
+    for finding in look(formula):
+        if finding.rule in ("SALT-01", "DOSE-01"):
+            assert finding.remedy is not None
+            assert [edit.ingredient for edit in finding.remedy.edits] == ["table-salt"]
+
+
 def test_dropped_powder_is_told_to_be_added():
     entry = next(e for e in ENTRIES if e["id"] == "lowe-plain-cake")
     formula = load(entry["formula"])
