@@ -9,7 +9,7 @@ from typing import Protocol
 from service.domain.band import Band
 from service.domain.formula import Component, Formula
 from service.domain.weighed import Weighed, WeighedLine
-from service.rules.amounts import LEDGER, Amounts, kinds_touched
+from service.rules.amounts import LEDGER, Amounts, kinds_touched, shares_of
 from service.rules.ledger import Ledger, keep_ledger
 from service.tables.cupboard import Cupboard
 
@@ -102,6 +102,18 @@ class Judged:
         indices = {i for i, component in enumerate(self.formula.components) if component.role == role}
         lines = [line for line in self.lines if line.component in indices]
         return Amounts(lines, self.cupboard) if lines else None
+
+    @cached_property
+    def flour_left_open(self) -> tuple[WeighedLine, ...]:
+        """Lines of flour that state no amount: what is taken is not on the card."""
+        return tuple(
+            line
+            for line in self.lines
+            if line.grams is None
+            and line.left_to_cook
+            and line.code is not None
+            and any(kind == "flour" for kind, _ in shares_of(line.code, self.cupboard))
+        )
 
     @cached_property
     def method(self) -> tuple[str, ...]:

@@ -11,7 +11,8 @@ notes. How loudly it speaks:
 * a row without a centre is a limit as it stands, and gives the severity that it names, a warning at
   most where it rests on memory or judgement;
 * where the limit lies inside the value's band, the finding is one step less grave: what weighing may
-  clear is no more than a note where it would be a warning.
+  clear is no more than a note where it would be a warning;
+* where a line of flour states no amount, nothing that is measured on flour is more than a note.
 """
 
 from __future__ import annotations
@@ -131,6 +132,8 @@ def widest(lines: tuple[WeighedLine, ...]) -> WeighedLine | None:
 
 def settles(judged: Judged, measure: Measure) -> str:
     """Say what would settle an uncertain finding."""
+    if judged.flour_left_open:
+        return f"Say how much {judged.flour_left_open[0].name} is meant."
     if judged.amounts.unweighed:
         names = ", ".join(line.name for line in judged.amounts.unweighed)
         return f"Say what {names} weighs."
@@ -229,6 +232,8 @@ def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: O
     row = found.row
     certain = found.certain and judged.complete
     severity = finding_severity(judged, found)
+    if judged.flour_left_open and "flour" in measure.rests_on:
+        certain, severity = False, "note"
     kinds = (
         measure.over if found.side == "high" or judged.amounts.lines(*measure.over) else measure.under
     )

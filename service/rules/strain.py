@@ -195,7 +195,7 @@ def likeliest_slip(judged: Judged) -> Slip | None:
 
 
 def _likeliest(judged: Judged) -> Slip | None:
-    if judged.product_class is None or not judged.complete:
+    if judged.product_class is None or not judged.complete or judged.flour_left_open:
         return None
     constants = judged.cupboard.constants
     usual = constants[_LEAST].value
@@ -218,7 +218,12 @@ def strained_whole(judged: Judged) -> Strained | None:
     ``None`` where a slip is told, a line does not weigh, or the strain is slight (constant
     ``strained_whole``) or stands in one measure alone.
     """
-    if judged.product_class is None or not judged.complete or likeliest_slip(judged) is not None:
+    if (
+        judged.product_class is None
+        or not judged.complete
+        or judged.flour_left_open
+        or likeliest_slip(judged) is not None
+    ):
         return None
     before, _ = strain_of(judged)
     names = tuple(name for (_, name), pull in _pulls(judged).items() if pull[0] > 0)

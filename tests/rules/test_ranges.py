@@ -7,7 +7,7 @@ its row's severity and evidence, not the row's numbers, which stand with their s
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pytest
 
@@ -16,7 +16,7 @@ from service.rules.measures import MEASURES
 from service.rules.ranges import Outside, _speaks_before, outside_row, severity_of
 from service.rules.registry import all_rules
 from service.tables.rows import LimitRow
-from tests.rules.hand import a_formula, cupboard, found, judged
+from tests.rules.hand import a_formula, a_line, cupboard, found, judged
 
 #: One ingredient that stands for a kind and brings nothing else that the same measure counts.
 PURE = {
@@ -234,3 +234,17 @@ def test_error_needs_a_read_centre_and_twice_the_width(evidence, stated, gap, le
 def test_limit_without_a_centre_speaks_as_it_stands():
     row = LimitRow("x", "X-01", "all", "m", None, None, 1.5, "g", "note", "error", "s", "R", "")
     assert severity_of(Outside(row, "high", gap=0.1, least=0.05), 2.0) == "error"
+
+
+def test_flour_without_an_amount_leaves_what_is_measured_on_flour_open():
+    """Common practice, no source: a card that says "flour" alone means as much as the dough takes."""
+    lines = [a_line("bread-flour", 100.0), a_line("water", 200.0, 1), a_line("table-salt", 2.0, 2)]
+    (told,) = found(a_formula(lines, of_class="enriched-bread"), "BAL-06")
+    assert told.severity == "warning"
+    flour = replace(a_line("rye-flour", None, 3), left_to_cook=True, reason="no-amount")
+    (told,) = found(a_formula([*lines, flour], of_class="enriched-bread"), "BAL-06")
+    assert (told.severity, told.certain) == ("note", False)
+    assert told.settle
+    assert "rye" in told.settle
+    for slip in ("SLIP-03", "SLIP-04", "SLIP-07"):
+        assert not found(a_formula([*lines, flour], of_class="enriched-bread"), slip)
