@@ -8,13 +8,18 @@ from __future__ import annotations
 import hashlib
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import fields
+from operator import attrgetter
+from pathlib import Path
 from typing import Any
 
 from service import __version__
 from service.domain.words import key_of
 from service.errors import TableFault
+from service.tables import image
 from service.tables.loader import load_tables, tables_digest
 from service.tables.rows import (
+    TABLES,
     AcidityRow,
     AllergenRow,
     AltitudeRow,
@@ -224,7 +229,20 @@ def _with_own_names(tables: dict[str, tuple[Any, ...]]) -> dict[str, tuple[Any, 
     return {**tables, "names": tables["names"] + tuple(own)}
 
 
+def _cells_of_tables() -> dict[str, list[tuple[Any, ...]]]:
+    """Read all tables, check each row, and give the rows' values. Raises: TableFault."""
+    found = {}
+    for table, rows in _with_own_names(load_tables()).items():
+        values = attrgetter(*(field.name for field in fields(TABLES[table])))
+        found[table] = [values(row) for row in rows]
+    return found
+
+
 def open_cupboard() -> Cupboard:
-    """Read all tables and index them. Raises: TableFault."""
-    knowledge = hashlib.sha256(f"{__version__}\0{tables_digest()}".encode()).hexdigest()
-    return Cupboard(_with_own_names(load_tables()), knowledge)
+    """Read all tables, or the image that was made of them, and index them. Raises: TableFault."""
+    digest = tables_digest()
+    programs = image.sources(sorted(Path(__file__).parent.glob("*.py")))
+    cells = image.kept("tables", image.key_for(digest, programs), _cells_of_tables)
+    tables = {table: tuple(TABLES[table](*row) for row in rows) for table, rows in cells.items()}
+    knowledge = hashlib.sha256(f"{__version__}\0{digest}".encode()).hexdigest()
+    return Cupboard(tables, knowledge)

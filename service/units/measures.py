@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-
-import pint
+from importlib.metadata import version
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from service.domain.words import key_of
 from service.errors import TableFault
+from service.tables import image
 from service.tables.rows import UnitRow
+
+if TYPE_CHECKING:
+    import pint
 
 #: Whose measures a system falls back on for a word of which it has no measure of its own: a
 #: British pint in a metric kitchen is the imperial one, a Canadian gallon likewise.
@@ -50,8 +55,14 @@ class Unit:
     ucum: str = ""
 
 
+#: A size as numerator and denominator, and the offset.
+Size = tuple[int, int, float]
+
+
 def _registry(rows: Iterable[UnitRow]) -> pint.UnitRegistry[Fraction]:
     """Make a registry that knows the table's units and nothing else. Raises: TableFault."""
+    import pint  # a tenth of a second: only where no image of the sizes is at hand
+
     registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(None, non_int_type=Fraction)
     lines = [f"{row.code} = {row.definition}" for row in rows if row.kind != "count"]
     try:
@@ -61,23 +72,39 @@ def _registry(rows: Iterable[UnitRow]) -> pint.UnitRegistry[Fraction]:
     return registry
 
 
-def _size(registry: pint.UnitRegistry[Fraction], row: UnitRow) -> tuple[Fraction, float]:
+def _size(registry: pint.UnitRegistry[Fraction], row: UnitRow) -> Size:
     """Take a unit's size and offset in its kind's base. Raises: TableFault."""
+    import pint
+
     if row.kind == "count":
-        return Fraction(row.definition or 1), 0.0
+        return *Fraction(row.definition or 1).as_integer_ratio(), 0.0
     base = BASES[row.kind]
     try:
         one = Fraction(registry.Quantity(Fraction(1), row.code).to(base).magnitude)
         if row.kind != "temperature":
-            return one, 0.0
+            return *one.as_integer_ratio(), 0.0
         zero = Fraction(registry.Quantity(Fraction(0), row.code).to(base).magnitude)
     except (pint.PintError, TypeError) as error:
         raise TableFault(f"units: {row.code}: {row.definition!r} gives no {row.kind}") from error
-    return one - zero, float(zero)
+    return *(one - zero).as_integer_ratio(), float(zero)
 
 
-def _unit(registry: pint.UnitRegistry[Fraction], row: UnitRow) -> Unit:
-    exact, offset = _size(registry, row)
+def _sizes(rows: Iterable[UnitRow]) -> list[Size]:
+    """Give the size of each unit, from the registry or its image. Raises: TableFault."""
+    several = tuple(rows)
+
+    def taken() -> list[Size]:
+        registry = _registry(several)
+        return [_size(registry, row) for row in several]
+
+    told = repr([(row.code, row.kind, row.definition) for row in several])
+    key = image.key_for(told, version("pint"), image.sources([Path(__file__)]))
+    return image.kept("units", key, taken)
+
+
+def _unit(row: UnitRow, taken: Size) -> Unit:
+    numerator, denominator, offset = taken
+    exact = Fraction(numerator, denominator)
     size = float(exact)
     low = size if row.low is None else row.low
     high = size if row.high is None else row.high
@@ -119,8 +146,8 @@ class Measures:
     """All units, by code and by every word that names them. Raises: TableFault, at start."""
 
     def __init__(self, rows: Mapping[str, UnitRow]) -> None:
-        registry = _registry(rows.values())
-        self.by_code: dict[str, Unit] = {code: _unit(registry, row) for code, row in rows.items()}
+        sized = zip(rows.items(), _sizes(rows.values()), strict=True)
+        self.by_code: dict[str, Unit] = {code: _unit(row, size) for (code, row), size in sized}
         self._plain: dict[str, Unit] = dict(self.by_code)
         for unit in self.by_code.values():
             if unit.ucum:
