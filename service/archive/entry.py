@@ -1,4 +1,5 @@
-"""A record to a formula: a formula document, a card, or a schema.org Recipe, told by its members.
+"""A record to a formula: a formula document, alone or in its envelope, a card, or a schema.org Recipe,
+told by its members.
 
 A card is ``{"title", "lines": […]}`` with ``method`` (a text or several), ``measures`` and
 ``language`` where it has them. Other members that hold a text (the book, the chapter, the hand) are
@@ -10,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from schemas.card import load_card
+from schemas.envelope import is_envelope, load_envelope
 from schemas.formula import commas_assumed, dump, load
 from schemas.json_in import Json
 from service.archive.recipe import is_recipe, read_recipe
@@ -43,6 +45,9 @@ def read_entry(document: dict[str, Json], kitchen: Kitchen) -> Entry:
         return _read(card, rest, kitchen)
     if is_recipe(document):
         return _read(read_recipe(document), (), kitchen)
+    if is_envelope(document):  # as the service gave it: what comes out must go back in
+        _, formula = load_envelope(document, kitchen.vocabulary)
+        return Entry(formula, commas_assumed(document["formula"]))
     return Entry(load(document, kitchen.vocabulary), commas_assumed(document))
 
 

@@ -30,6 +30,17 @@ def test_other_texts_of_a_card_become_notes_and_the_rest_is_told(kitchen: Kitche
     assert "page" in entry.problems[0].detail
 
 
+def test_a_formula_comes_back_in_its_envelope(kitchen: Kitchen) -> None:
+    """Contract, sections 2.1 and 7: every formula that the service returns is a record."""
+    formula = {"name": "Buns", "components": [{"ingredients": [{"text": "1 egg"}]}]}
+    alone = read_entry(formula, kitchen)
+    envelope = {"id": "buns", "version": 1, "digest": "0" * 64, "formula": formula}
+    assert read_entry(envelope, kitchen) == alone
+    with pytest.raises(Invalid) as refused:
+        read_entry({**envelope, "formula": {**formula, "nmae": "x"}}, kitchen)
+    assert [fault.pointer for fault in refused.value.faults] == ["/formula/nmae"]
+
+
 def test_a_recipe_keeps_its_portions(kitchen: Kitchen) -> None:
     recipe = {"@type": "Recipe", "name": "Buns", "recipeIngredient": ["1 egg"], "recipeYield": "8"}
     yields = read_entry(recipe, kitchen).formula.yields
