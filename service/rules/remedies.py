@@ -23,13 +23,13 @@ from service.rules.candidates import (
 )
 from service.rules.judged import Judged
 from service.rules.ranges import plain
-from service.rules.trials import Change, Move, Trials, changed
+from service.rules.trials import Change, Move, Trials
 
 #: How many changes that clear a finding and bring another are followed by a second change, and how
 #: many second changes are tried for each.
-FIRST, SECOND = 4, 6
+FIRST, SECOND = 3, 4
 #: When so many changes of a group were judged, two together are tried no longer.
-ENOUGH = 60
+ENOUGH = 40
 #: A second change aims at the middle between the end that was passed and the centre.
 HALFWAY = (0.5,)
 
@@ -112,7 +112,7 @@ def _promising(trials: Trials, finding: Finding, changes: list[Change]) -> Itera
 
 def _with_another(trials: Trials, finding: Finding, one: Change) -> Iterator[Change]:
     """Give a change with a second one that clears what the first brings; yields one at most."""
-    other = changed(trials.judged, one)
+    other = trials.after(one).judged
     (brought,) = trials.brought(one)
     lines = {id(line) for line in trials.judged.lines} - one.lines()
     tried = 0
