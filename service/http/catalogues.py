@@ -16,7 +16,7 @@ from service.http.operations import Operation, operation
 from service.http.paging import refuse_parameters
 from service.kitchen import Kitchen
 from service.rules.registry import Rule, all_rules, sources_of
-from service.tables.rows import ClassRow, LimitRow, MarketAllergenRow, MarketRow, UnitRow
+from service.tables.rows import AltitudeRow, ClassRow, LimitRow, MarketAllergenRow, MarketRow, UnitRow
 
 blueprint = Blueprint("catalogues", __name__, url_prefix="/v1")
 _BASES = {"mass": "g", "volume": "mL", "length": "m", "temperature": "K"}
@@ -44,11 +44,13 @@ class Units:
 
 @dataclass(frozen=True, slots=True)
 class ClassEntry:
-    """A product class, and every range that it is held to."""
+    """A product class, every range that it is held to, and what authorities change for it at
+    altitude."""
 
     code: str
     row: ClassRow
     ranges: tuple[LimitRow, ...]
+    altitude: tuple[AltitudeRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,7 @@ class Classes:
 @dataclass(frozen=True, slots=True)
 class RuleEntry:
     """A rule: its permanent ``code``, the worst ``severity`` that it gives, what it ``says``, its
-    ``sources`` in full, and the limits that it holds formulas to."""
+    ``sources`` in full, the limits that it holds formulas to, and what it changes at altitude."""
 
     code: str
     family: str
@@ -70,6 +72,7 @@ class RuleEntry:
     measure: str | None
     sources: tuple[str, ...]
     limits: tuple[LimitRow, ...]
+    altitude: tuple[AltitudeRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +140,13 @@ def classes() -> Response:
 
 def _classes(kitchen: Kitchen) -> Classes:
     rows = kitchen.cupboard.classes
-    return Classes(tuple(ClassEntry(code, rows[code], _ranges(kitchen, code)) for code in sorted(rows)))
+    return Classes(tuple(_class(kitchen, rows[code]) for code in sorted(rows)))
+
+
+def _class(kitchen: Kitchen, row: ClassRow) -> ClassEntry:
+    every = kitchen.cupboard.tables["altitude"]
+    altitude = tuple(each for each in every if row.code in each.classes)
+    return ClassEntry(row.code, row, _ranges(kitchen, row.code), altitude)
 
 
 def _ranges(kitchen: Kitchen, code: str) -> tuple[LimitRow, ...]:
@@ -157,8 +166,9 @@ def rules() -> Response:
 def _rule(kitchen: Kitchen, one: Rule) -> RuleEntry:
     cupboard = kitchen.cupboard
     limits = cupboard.limits.get(one.code, ())
+    sources, altitude = sources_of(one, cupboard), cupboard.altitude.get(one.code, ())
     return RuleEntry(
-        one.code, one.family, one.severity, one.says, one.measure, sources_of(one, cupboard), limits
+        one.code, one.family, one.severity, one.says, one.measure, sources, limits, altitude
     )
 
 

@@ -25,9 +25,9 @@ from service.rules.registry import rule
 from service.rules.shifted import moved_end
 from service.tables.rows import LimitRow
 
-#: How finely a remedy looks for the least change that serves: steps from the least that any
-#: authority changes to all (of less) or to the double (of more).
-STEPS = 60
+#: How finely a remedy looks for the least change that serves, from the least that any authority
+#: changes to the most.
+STEPS = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,9 +215,9 @@ def _usual(judged: Judged, change: Change, said: Adjusted) -> Usual | None:
 
 
 def _beyond(change: Change, value: float, usual: Usual) -> bool:
-    """Tell whether a value is more, or less, than is usual at the height."""
+    """Tell whether a value is more, or less, than is usual at the height, by as much as is shown."""
     off = value - usual.bound if change.how == "less" else usual.bound - value
-    return off > SLACK * usual.bound
+    return off > 0 and plain(value) != plain(usual.bound)
 
 
 def _told(judged: Judged, change: Change) -> Iterator[Finding]:
@@ -225,7 +225,7 @@ def _told(judged: Judged, change: Change) -> Iterator[Finding]:
     said = _said(judged, change.rule)
     if said is None:
         return
-    lines = judged.amounts.lines(*change.kinds)
+    lines = _lines(judged, change)
     band = measure_of(judged, change.measure) if change.measure else None
     usual = _usual(judged, change, said) if band else None
     if (change.kinds and not lines) or (change.measure and band is None):
@@ -246,10 +246,23 @@ def _told(judged: Judged, change: Change) -> Iterator[Finding]:
         lines=tuple(dict.fromkeys(line.pointer for line in lines)),
         source=said.source,
         evidence=said.evidence,
-        remedy=_remedy(judged, change, said, usual),
+        remedy=_remedy(judged, change, said, usual, lines),
         settle=None if sure else "Weigh what was measured by the cup.",
         group=judged.group,
     )
+
+
+def _lines(judged: Judged, change: Change) -> tuple[WeighedLine, ...]:
+    """Give the lines that change: of dry acids those that soda takes up, not what steadies a foam."""
+    lines = judged.amounts.lines(*change.kinds)
+    acids = judged.amounts.lines("acid_salt") if "acid_salt" in change.kinds else ()
+    spared = [
+        line
+        for line in acids
+        if judged.amounts.of("soda").value <= 0
+        or judged.formula.components[line.component].role == "foam"
+    ]
+    return tuple(line for line in lines if line not in spared)
 
 
 def _expected(change: Change, usual: Usual | None) -> Expected | None:
@@ -299,16 +312,17 @@ def _span(low: float, high: float, times: float) -> str:
     return one if one == other else f"{one} to {other}"
 
 
-def _remedy(judged: Judged, change: Change, said: Adjusted, usual: Usual | None) -> Remedy | None:
-    """Give the least change that serves, beginning with the least that any authority asks; ``None``
-    where lines cannot be told apart, or nothing serves."""
-    lines = [line for line in judged.amounts.lines(*change.kinds) if line.grams and line.code]
-    if usual is None or not lines or change.how == "up":
+def _remedy(
+    judged: Judged, change: Change, said: Adjusted, usual: Usual | None, lines: tuple[WeighedLine, ...]
+) -> Remedy | None:
+    """Give the least change that serves, of those that the authorities ask; ``None`` where none of
+    them does, or lines cannot be told apart."""
+    if usual is None or not lines or change.how == "up" or any(line.code is None for line in lines):
         return None
     if any(sum(each.pointer == line.pointer for each in judged.lines) > 1 for line in lines):
         return None
-    for step in range(STEPS):
-        by = said.low + (1 - said.low) * step / STEPS
+    for step in range(STEPS + 1):
+        by = said.low + (said.high - said.low) * step / STEPS
         grams = {line.pointer: _scaled(line, by, change.how) for line in lines}
         band = measure_of(_weighed_out(judged, grams), change.measure)
         if band is not None and not _beyond(change, band.value, usual):
