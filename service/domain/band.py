@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from service.domain.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Band:
     """A best value between a low and a high one. Units: the owner's.
 

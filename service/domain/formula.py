@@ -6,9 +6,10 @@ they are needed, as assumptions, and never written back (contract, section 3).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from service.domain.quantity import Quantity
+from service.domain.record import record
 
 LEVELS = ("scant", "level", "rounded", "heaped")
 HANDLINGS = ("dipped", "spooned", "sifted", "packed")
@@ -33,7 +34,7 @@ LONGEST_LINE = 2000
 LONGEST_NAME = 200
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Equivalent:
     """The measure that a line gives beside its first one: the "(450 g)" of "1 lb (450 g)"."""
 
@@ -41,7 +42,7 @@ class Equivalent:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Line:
     """One ingredient of a component, as text, as fields, or both: then the fields decide.
 
@@ -67,7 +68,7 @@ class Line:
     declaration_complete: bool | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Component:
     """A part of the formula that is mixed by itself: a batter, a filling, a glaze."""
 
@@ -78,7 +79,7 @@ class Component:
     method: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Dimension:
     """A length, a mass, a volume or a temperature with its unit, exact."""
 
@@ -86,7 +87,7 @@ class Dimension:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pan:
     """A pan and how it is prepared. ``size`` names a gastronorm size ("1/2"); ``volume`` a
     measured volume that goes before geometry; ``fill`` is the share that is filled, 0 to 1."""
@@ -105,7 +106,7 @@ class Pan:
     cooling: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Yield:
     """What the formula makes: portions, or pieces of a mass, or a mass."""
 
@@ -115,7 +116,7 @@ class Yield:
     mass: Dimension | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Range:
     """A range of plain numbers, minutes for example; ``unit`` where it needs one."""
 
@@ -124,7 +125,7 @@ class Range:
     unit: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bake:
     """How it is baked. Units of ``temperature``: Cel, [degF] or gas; ``minutes`` has none."""
 
@@ -133,7 +134,7 @@ class Bake:
     oven: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BasedOn:
     """The base of which this formula is a variant, and the changes that make it one."""
 
@@ -142,7 +143,7 @@ class BasedOn:
     changes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Formula:
     """A formula as its caller states it."""
 

@@ -7,8 +7,9 @@ to a float once, where a mass is computed.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+
+from service.domain.record import record
 
 LARGEST = Fraction(10**6)
 
@@ -31,7 +32,7 @@ _FORM = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Quantity:
     """An exact amount, or the range between two: ``low`` equals ``high`` for a single one."""
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from service.domain.formula import Formula, Line
+from service.domain.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Span:
     """A stretch of a line's text and the part of the line that it gives.
 
@@ -22,7 +22,7 @@ class Span:
     end: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Problem:
     """Something that was not understood, or understood with doubt, and where it stands.
 
@@ -36,7 +36,7 @@ class Problem:
     line: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Assumed:
     """A choice that reading made: ``part`` of the line, the ``value`` taken, ``instead`` of what.
 
@@ -51,7 +51,7 @@ class Assumed:
     detail: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ReadItem:
     """One thing to weigh that a line names; most lines name one.
 
@@ -64,7 +64,7 @@ class ReadItem:
     assumed: tuple[Assumed, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ReadLine:
     """A text line as read.
 
@@ -83,7 +83,7 @@ class ReadLine:
     states_amount: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Card:
     """A card as its owner wrote it: a title, its lines, the method, all as text.
 
@@ -100,7 +100,7 @@ class Card:
     language: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CardAssumed:
     """A choice that reading a card made. ``pointer`` (RFC 6901) leads to the member of the formula that
     it is about: an ingredient line, ``/bake``."""
@@ -109,7 +109,7 @@ class CardAssumed:
     assumed: Assumed
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reading:
     """A card as read.
 

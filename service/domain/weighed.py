@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from service.domain.band import Band
 from service.domain.formula import Formula, Line
 from service.domain.reading import Problem
+from service.domain.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Basis:
     """Where a mass comes from.
 
@@ -24,7 +25,7 @@ class Basis:
     evidence: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Assumption:
     """A choice that nobody stated: its permanent ``code``, the line (JSON Pointer; ``None`` for
     the whole formula) and the ``part`` of it, the ``value`` taken, and what it is worth: how many
@@ -39,7 +40,7 @@ class Assumption:
     detail: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WeighedLine:
     """One item of a line, weighed.
 
@@ -70,7 +71,7 @@ class WeighedLine:
     text_says: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Weighed:
     """A formula with its lines weighed and its totals taken.
 
