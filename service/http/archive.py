@@ -91,7 +91,7 @@ class _Body(io.RawIOBase):
             *common_queries(),
         ),
         statuses={200: "A line of JSON a record, in order, and a summary."},
-        problems=(406, 413, 415, 422, 429, 507),
+        problems=(400, 406, 413, 415, 422, 429, 507),
         stream=True,
     )
 )

@@ -16,6 +16,7 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from service import errors
 from service.errors import Fault, Gone, NotFound, TarebookError, TooManyRequests
+from service.http.conditions import answered, tag_of
 from service.http.operations import Operation, operation
 
 MEDIA = "application/problem+json"
@@ -152,21 +153,27 @@ def register(app: Flask) -> None:
 
 
 @blueprint.get("/problems")
-@operation(Operation("List every kind of problem", answer=Kinds))
+@operation(Operation("List every kind of problem", answer=Kinds, conditional=True))
 def kinds() -> Response:
     """Give the catalogue of problems."""
     several = Kinds(tuple(KINDS[slug] for slug in sorted(KINDS)))
-    return Response(orjson.dumps(several), mimetype="application/json")
+    body = orjson.dumps(several)
+    return answered(body, tag_of(body))
 
 
 @blueprint.get("/problems/<slug>")
 @operation(
     Operation(
-        "Say what a kind of problem means", answer=Kind, problems=(404,), examples={"slug": "invalid"}
+        "Say what a kind of problem means",
+        answer=Kind,
+        problems=(404,),
+        examples={"slug": "invalid"},
+        conditional=True,
     )
 )
 def one_kind(slug: str) -> Response:
     """Say what one kind of problem means."""
     if slug not in KINDS:
         raise NotFound(f"There is no kind of problem {slug!r}.")
-    return Response(orjson.dumps(KINDS[slug]), mimetype="application/json")
+    body = orjson.dumps(KINDS[slug])
+    return answered(body, tag_of(body))

@@ -21,7 +21,8 @@ REVALIDATED = [
     "/v1/formulas", AT, f"{AT}/versions", f"{AT}/weights", f"{AT}/versions/1/weights",
     f"{AT}/findings", f"{AT}/allergens?market=eu", f"{AT}/allergens?market=eu&format=csv",
     f"{AT}/scaled?factor=2", f"{AT}/converted?as=mass", "/v1/units", "/v1/rules", "/v1/classes",
-    "/v1/markets", "/v1/ingredients", "/v1/ingredients/cake-flour", "/openapi.json",
+    "/v1/markets", "/v1/ingredients", "/v1/ingredients/cake-flour", "/openapi.json", "/problems",
+    "/problems/invalid",
 ]  # fmt: skip
 
 
