@@ -15,6 +15,7 @@ from service.domain.reading import Problem
 from service.domain.weighed import Assumption, Basis, Weighed, WeighedLine
 from service.views.registry import NoParams, view
 from service.views.work import Work
+from service.weighing.cracking import Cracked, crack
 
 
 @dataclass
@@ -126,7 +127,8 @@ class PerPortion:
 @dataclass
 class Weights:
     """The answer. ``complete``: every line that states an amount weighs; what does not is in
-    ``unweighed`` and in no total."""
+    ``unweighed`` and in no total. ``eggs``: how many eggs those that are counted come from, and which
+    whites or yolks stay over; ``None`` where none are counted."""
 
     complete: bool
     lines: tuple[LineWeight, ...]
@@ -136,6 +138,7 @@ class Weights:
     unweighed: tuple[Unweighed, ...]
     problems: tuple[Problem, ...]
     per_portion: PerPortion | None
+    eggs: Cracked | None
 
 
 def rounded(value: float) -> float:
@@ -269,4 +272,5 @@ def weights(work: Work, params: NoParams) -> Weights:
         _unweighed(weighed),
         work.problems,
         _per_portion(formula, weighed.totals["grams"]),
+        crack(weighed, work.kitchen.cupboard.eggs),
     )
