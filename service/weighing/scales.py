@@ -141,7 +141,7 @@ class Scales:
             if sums is None:
                 sums = groups[line.group] = Sums()
             if line.grams is not None:
-                sums.add(line.name, line.grams, self._ledger.brings(line.code))
+                sums.add(line.name, line.grams, self._ledger.brings_of(line))
         whole = _whole(groups.values())
         totals = whole.totals()
         by_group = {group: totals if sums is whole else sums.totals() for group, sums in groups.items()}

@@ -7,10 +7,12 @@ total's value leaves it out, its band takes it in, and the total is named as unk
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from service.domain.band import Band
+from service.domain.formula import Line
 from service.domain.weighed import TOTALS, WeighedLine
 from service.tables.cupboard import Cupboard
 from service.tables.rows import CompositionRow, IngredientRow
@@ -25,6 +27,9 @@ _PROXIMATES = ("water", "protein", "fat", "carbohydrate", "alcohol")
 _CARBOHYDRATES = ("sugars", "starch", "fibre")
 #: Roles of eggs and their parts, and the fresh thing whose solids they have.
 _FRESH = {"egg": "egg", "white": "egg-white", "yolk": "egg-yolk"}
+
+#: How a line states a leaven's water, in percent of its flour.
+_HYDRATION = re.compile(r"(\d{2,3}(?:\.\d+)?)\s*(?:%|per ?cent)\s+hydration", re.IGNORECASE)
 
 Shares = tuple[tuple[int, float], ...]
 
@@ -49,6 +54,24 @@ def _room(row: CompositionRow, column: str) -> float:
     return max(0.0, 100 - sum(getattr(row, c) or 0.0 for c in _PROXIMATES))
 
 
+def hydration_of(line: Line) -> float | None:
+    """Read what a line says of a leaven's water: grams to a gram of its flour."""
+    said = _HYDRATION.search(line.note or "") or _HYDRATION.search(line.text or "")
+    return float(said[1]) / 100 if said else None
+
+
+def _hydrated(brings: Brings, flour: float, stated: float) -> Brings:
+    """Change a leaven's share of flour: its flour brings what it brought, the rest is water."""
+    water = _PLACE["water"]
+    known = tuple(
+        (place, 1 - stated + (share - 1 + flour) * stated / flour)
+        if place == water
+        else (place, share * stated / flour)
+        for place, share in brings.known
+    )
+    return Brings(known, brings.unknown, brings.acids)
+
+
 class Ledger:
     """Adds up what lines bring, by ingredient code."""
 
@@ -60,6 +83,12 @@ class Ledger:
         self._white = constants["white_share_of_egg"].value
         self._yolk = constants["yolk_share_of_egg"].value
         self._brings = {code: self._brings_of(code, row) for code, row in cupboard.ingredients.items()}
+        #: Leavens of flour and water, and their shares of flour.
+        self._leavens = {
+            code: row.flour
+            for code, row in cupboard.ingredients.items()
+            if row.role == "yeast" and 0 < row.flour < 1
+        }
         rest = tuple((place, 1.0) for name, place in _PLACE.items() if name not in ("grams", "acids"))
         self._stranger = Brings((), self._with_sodium(rest), None)
 
@@ -121,12 +150,22 @@ class Ledger:
         """Give what one gram of an ingredient brings; of an unknown one nothing but bounds."""
         return self._stranger if code is None else self._brings.get(code, self._stranger)
 
+    def brings_of(self, line: WeighedLine) -> Brings:
+        """Give what one gram of a line's ingredient brings: a leaven whose hydration the line states
+        (``100% hydration``: as much water as flour) by that, whatever its kind usually has."""
+        brings = self.brings(line.code)
+        flour = self._leavens.get(line.code or "")
+        if flour is None:
+            return brings
+        stated = hydration_of(line.line)
+        return brings if stated is None else _hydrated(brings, flour, 1 / (1 + stated))
+
     def add_up(self, lines: Iterable[WeighedLine]) -> Sums:
         """Add up lines; those without a mass bring nothing."""
         sums = Sums()
         for line in lines:
             if line.grams is not None:
-                sums.add(line.name, line.grams, self.brings(line.code))
+                sums.add(line.name, line.grams, self.brings_of(line))
         return sums
 
 
