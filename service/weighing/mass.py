@@ -91,6 +91,13 @@ class LineScale:
         }
         self._eggs = {key: _egg(row) for key, row in cupboard.eggs.items()}
         self.shelves = stock_shelves(cupboard, measures)
+        #: What a gram of an ingredient in a state leaves: its rows by the gram.
+        self._left: dict[tuple[str | None, str], Held] = {
+            (code, state): shelf.measures["g"]
+            for code, shelves in self.shelves.items()
+            for state, shelf in shelves.items()
+            if "g" in shelf.measures
+        }
         self.picker = Picker(cupboard)
         self._handled = {c for c, row in cupboard.ingredients.items() if row.usual_state == "handling"}
         self._ready = self._picked_ahead()
@@ -162,8 +169,7 @@ class LineScale:
         """Weigh one measure of an ingredient."""
         unit = stated.unit
         if unit.kind == "mass":
-            band = Band(stated.size, stated.low * unit.low, stated.high * unit.high)
-            return Weight(band, self._unit_basis[unit.code])
+            return self._by_mass(stated, line.state, code)
         if unit.kind == "percent":
             return OF_FLOUR
         if code is None:
@@ -173,6 +179,16 @@ class LineScale:
         if unit.kind == "count":
             return self._by_count(stated, line.state, code, customs)
         return NO_WEIGHT
+
+    def _by_mass(self, stated: _Stated, states: tuple[str, ...], code: str | None) -> Weight:
+        """Give a written mass; of goods weighed with what is thrown away, the share that is left."""
+        unit = stated.unit
+        for state in states:
+            share = self._left.get((code, state))
+            if share is not None:
+                return _weighed(Picked(share), stated, unit.low, unit.high, unit.size)
+        band = Band(stated.size, stated.low * unit.low, stated.high * unit.high)
+        return Weight(band, self._unit_basis[unit.code])
 
     def _by_volume(
         self, stated: _Stated, states: tuple[str, ...], code: str, customs: Customs
@@ -290,7 +306,7 @@ def _apart(taken: _Stated, other: _Stated, grams: Band, against: Band | None) ->
     if taken.unit.kind == other.unit.kind and taken.unit.kind in ("mass", "volume"):
         apart = abs(taken.size - other.size) > APART * taken.size
     elif against is not None:
-        apart = against.low > grams.value * (1 + APART) or against.high < grams.value * (1 - APART)
+        apart = against.low > grams.high * (1 + APART) or against.high < grams.low * (1 - APART)
     else:
         apart = False
     if not apart:
