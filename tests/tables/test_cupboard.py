@@ -262,6 +262,9 @@ def test_sifted_cake_flour_against_sifted_plain_flour(cupboard: Cupboard) -> Non
     [
         ("cornflour", "imperial", "en", "cornstarch"),
         ("cornflour", "us", "en", "corn-flour"),
+        ("cornflour", "us", "en-GB", "cornstarch"),
+        ("cornflour", "us", "en-US", "corn-flour"),
+        ("cornflour", "metric", "en-IN", "cornstarch"),
         ("corn starch", "us", "en", "cornstarch"),
         ("icing sugar", "imperial", "en", "powdered-sugar"),
         ("confectioners’ sugar", "us", "en", "powdered-sugar"),
@@ -290,6 +293,8 @@ def test_sifted_cake_flour_against_sifted_plain_flour(cupboard: Cupboard) -> Non
         ("cream", "imperial", "en", "double-cream"),
         ("bread soda", "imperial", "en-IE", "baking-soda"),
         ("curd", "metric", "en-IN", "yogurt"),
+        ("curd", "imperial", "en-GB", "cottage-cheese-dry"),
+        ("dark chocolate", "imperial", "en", "dark-chocolate"),
         ("cake flour", "metric", "en-ZA", "all-purpose-flour"),
         ("cake flour", "us", "en", "cake-flour"),
         ("chocolate", "us", "en", "unsweetened-chocolate"),
@@ -302,6 +307,19 @@ def test_words_of_many_kitchens(
     found = cupboard.find_name(name, measures, language)
     assert found is not None
     assert found.code == code
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["cornflour", "golden syrup", "cream", "self-rising flour", "double cream", "dark chocolate"],
+)
+def test_words_that_cross_the_sea_are_an_assumption_in_us_measures(
+    cupboard: Cupboard, name: str
+) -> None:
+    """Common practice of the countries, no single source."""
+    found = cupboard.find_name(name, "us", "en-US")
+    assert found is not None
+    assert found.instead, name
 
 
 # Words that mean different things in different kitchens must say so.
