@@ -61,6 +61,8 @@ def read_single(value: Any) -> Fraction:
         amount = Fraction(str(value)) if isinstance(value, float) else Fraction(value)
     if amount.denominator > FINEST:
         amount = amount.limit_denominator(FINEST)
+        if amount == 0:
+            raise refuse("out-of-bounds", f"Amounts are kept to 1/{FINEST}; this one is finer.")
     if not 0 < amount <= LARGEST:
         raise refuse("out-of-bounds", f"More than 0 and at most {LARGEST} is allowed.")
     return amount

@@ -110,7 +110,9 @@ def refused(refusal: TarebookError) -> Response:
     detail = refusal.detail
     if refusal.faults:
         members["errors"] = [_fault(fault) for fault in refusal.faults]
-        detail = detail or f"{len(refusal.faults)} spots do not fit; each is named in errors."
+        many = f"{len(refusal.faults)} spots do not fit; each is named in errors."
+        one = "One spot does not fit; it is named in errors."
+        detail = detail or (many if len(refusal.faults) > 1 else one)
     response = problem(KINDS[refusal.slug], detail, members)
     if isinstance(refusal, TooManyRequests):
         response.headers["Retry-After"] = str(refusal.retry_after)

@@ -82,3 +82,22 @@ def test_slashes_are_not_merged(book: FlaskClient) -> None:
     """A redirect would answer in HTML."""
     answer = book.get("/v1//formulas")
     assert (answer.status_code, answer.mimetype) == (404, "application/problem+json")
+
+
+@pytest.mark.parametrize(
+    ("quantity", "said"),
+    [(0, "More than 0"), ("0", "More than 0"), (1e-20, "finer"), (-1, "More than 0")],
+)
+def test_an_amount_out_of_bounds_is_told_why(client: FlaskClient, quantity: object, said: str) -> None:
+    line = {"ingredient": "egg", "quantity": quantity, "unit": "each"}
+    cake = {"name": "Siding Cake", "components": [{"ingredients": [line]}]}
+    answer = client.post("/v1/weights", json=cake)
+    assert answer.status_code == 422
+    (fault,) = answer.get_json()["errors"]
+    assert fault["pointer"] == "/components/0/ingredients/0/quantity"
+    assert said in fault["detail"]
+
+
+def test_one_spot_is_one(book: FlaskClient) -> None:
+    detail = book.get(f"{AT}/allergens").get_json()["detail"]
+    assert detail == "One spot does not fit; it is named in errors."
