@@ -99,3 +99,23 @@ def test_health(client: FlaskClient) -> None:
     ready = client.get("/readyz").get_json()
     assert ready["status"] == "ready"
     assert "ETag" not in client.get("/healthz").headers
+
+
+def test_two_authorities_are_both_shown_and_the_one_taken_is_named(client: FlaskClient) -> None:
+    """A teaspoon of dry yeast: 4 g by USDA SR Legacy, NDB 18375; 142 g a cup, so 2.96 g, by USDA Home
+    Economics Research Report 41; 3.15 g by TM 10-412. Rank 1 is taken, the others widen the band."""
+    shown = client.get("/v1/ingredients/active-dry-yeast").get_json()["weights"]
+    spoons = sorted(
+        (row["rank"], row["grams"]) for row in shown if (row["measure"], row["state"]) == ("tsp_us", "")
+    )
+    assert spoons == [(1, 4.0), (2, 2.96), (3, 3.15)]
+    formula = {
+        "name": "x", "measures": "us",
+        "components": [{"ingredients": [{"text": "1 tsp active dry yeast"}]}],
+    }  # fmt: skip
+    [line] = client.post("/v1/weights", json=formula).get_json()["lines"]
+    assert line["grams"] == 4.0
+    assert line["low"] <= 2.96
+    taken = next(row for row in shown if row["rank"] == 1 and row["measure"] == "tsp_us")
+    assert line["basis"]["source"] == taken["source"]
+    assert line["basis"]["row"] == "weights:active-dry-yeast/plain/tsp_us"

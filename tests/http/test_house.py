@@ -3,6 +3,7 @@ every answer that rests on them changes (contract, section 4; sections 2.5 and 2
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import pytest
@@ -205,3 +206,18 @@ def test_a_house_word_never_takes_away_what_an_ingredient_or_its_part_always_hol
     formula = {"name": "x", "measures": "us", "components": [{"ingredients": lines}]}
     answer = client.post("/v1/allergens?market=eu", json=formula).get_json()
     assert {entry["name"] for entry in answer["contains"]} == {"wheat", "walnut"}
+
+
+def test_an_archive_is_weighed_by_the_house(client: FlaskClient) -> None:
+    """2 cups of 118 g, as the house says, though the archive's records know nothing of the house."""
+    put(client, FLOUR, CUP)
+    response = client.post(
+        "/v1/archive?views=weights",
+        data=json.dumps(CUP_OF_FLOUR).encode() + b"\n",
+        content_type="application/x-ndjson",
+    )
+    first = json.loads(response.get_data().splitlines()[0])
+    response.close()
+    [line] = first["weights"]["lines"]
+    assert line["grams"] == 236.0
+    assert line["basis"]["row"] == "house:all-purpose-flour/spooned/cup_us"
