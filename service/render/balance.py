@@ -124,6 +124,7 @@ _LEGEND = (
 
 
 def _draw_legend(sheet: Sheet) -> None:
+    sheet.down(4)
     sheet.put(Bar(LEFT, RIGHT, sheet.y, 1, "rule"))
     sheet.down(6)
     for shape, kind, says in _LEGEND:
@@ -160,10 +161,10 @@ def _draw_group(sheet: Sheet, group: BalanceGroup, several: bool) -> None:
 def _summary(chart: BalanceChart) -> str:
     """Say in a line how the measures lie."""
     first = chart.groups[0] if chart.groups else None
-    parts = [first.class_name] if first and first.class_name else []
+    parts = [first.class_name] if first and first.class_name else ["class not known"]
     if chart.altitude is not None:
         parts.append(f"at {chart.altitude:,.0f} m")
-    parts.append(f"{chart.inside} inside")
+    parts += [f"{chart.inside} inside"] if any(group.measures for group in chart.groups) else []
     parts += [f"{chart.outside} outside"] if chart.outside else []
     parts += [f"{chart.uncertain} not certain"] if chart.uncertain else []
     return " · ".join(parts)

@@ -71,7 +71,7 @@ def _side(
             sheet.put(Words((start + end) / 2, sheet.y + 4, str(number), "numeral", "middle"))
     sheet.down(HALF + 9)
     _band(sheet, across, whole)
-    sheet.down(8)
+    sheet.down(8 if whole.high > whole.low else -4)
     if not entries:
         sheet.write("No line brings any.", "caption")
     for number, entry in enumerate(entries, start=1):
@@ -126,6 +126,7 @@ def _gas(sheet: Sheet, routes: tuple[GasRoute, ...]) -> None:
 
 
 def _heading(sheet: Sheet, text: str) -> None:
+    sheet.down(4)
     sheet.put(Bar(LEFT, RIGHT, sheet.y, 1, "rule"))
     sheet.down(8)
     sheet.write(text, "heading")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from service.rules.heights import Adjusted, adjusted
+from service.rules.heights import GROUNDED, Adjusted, adjusted
 from service.tables.cupboard import Cupboard
 from service.tables.rows import LimitRow
 
@@ -68,10 +68,14 @@ def _moved(
     if said is None:
         return row
     low, typical, high = _ends(row, move, said, liquid_share if move.of_liquids else 1.0)
+    # A range from memory stays one, however well its move is grounded.
+    letters = row.evidence.split("/")
+    if GROUNDED & set(letters):
+        letters += said.evidence.split("/")
     told = f"so at {metres:,.0f} m, by what authorities change there"
     return replace(
         row, low=low, typical=typical, high=high, source=f"{row.source}; {said.source}",
-        evidence="/".join(dict.fromkeys((*row.evidence.split("/"), *said.evidence.split("/")))),
+        evidence="/".join(dict.fromkeys(letters)),
         note=f"{row.note}; {told}" if row.note else told,
     )  # fmt: skip
 

@@ -1,0 +1,444 @@
+"""Altitude: the atmosphere and boiling water against published tables, adjustments against leaflets.
+
+Feet are turned to metres by the international foot (0.3048 m, exact); a tablespoon is 1/16 of a US cup.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from flask.testing import FlaskClient
+
+from service.domain.finding import Finding
+from service.domain.formula import Bake, Dimension, Pan, Range
+from service.domain.quantity import Quantity
+from service.domain.weighed import Weighed
+from service.kitchen import open_kitchen
+from service.rules.altitude import CHANGES, TOLD
+from service.rules.heights import adjusted, air_at, boiling_kelvin, pressure_at, rows_at
+from service.rules.judged import Judged
+from service.rules.judging import groups_of, judge
+from service.rules.ranges import limits_here
+from service.rules.registry import run_rules
+from service.tables.rows import AltitudeRow
+from tests.rules.hand import a_formula, cupboard
+
+CONSTANTS = cupboard().constants
+SIZES = open_kitchen().measures
+FOOT = 0.3048
+DENVER, HIGH, HIGHER = 5280 * FOOT, 7500 * FOOT, 10000 * FOOT
+
+FORMULA = "computed outside the project by P = 101325 (1 - h/44331)^5.255876"
+STANDARD = f"U.S. Standard Atmosphere 1976, troposphere; {FORMULA}"
+SATURATION = "the same pressure on the IAPWS-IF97 saturation line, computed outside the project"
+AS_PRINTED_PSI = "Engineering table of the U.S. Standard Atmosphere, pressure in psi"
+AS_PRINTED_PA = "Engineering table of the U.S. Standard Atmosphere, pressure in N/m2"
+PSI = 6894.757  # pascals: NIST Special Publication 811 (2008), appendix B.8
+
+
+@pytest.mark.parametrize(
+    ("feet", "kilopascals", "within", "source"),
+    [
+        (0, 101.325, 0.0005, "U.S. Standard Atmosphere 1976, sea-level pressure"),
+        (500, 99.51, 0.05, STANDARD),
+        (1000, 97.72, 0.05, STANDARD),
+        (3000, 90.81, 0.05, STANDARD),
+        (5000, 84.31, 0.05, STANDARD),
+        (5280, 83.43, 0.05, STANDARD),
+        (7000, 78.19, 0.05, STANDARD),
+        (7500, 76.71, 0.05, STANDARD),
+        (10000, 69.68, 0.05, STANDARD),
+        (11000, 67.02, 0.05, STANDARD),
+        (5000, 12.228 * PSI / 1000, 0.01 * PSI / 1000, AS_PRINTED_PSI),
+        (10000, 10.108 * PSI / 1000, 0.01 * PSI / 1000, AS_PRINTED_PSI),
+        (7000, 78.1934, 0.01, AS_PRINTED_PA),
+        (10000, 69.6922, 0.01, AS_PRINTED_PA),
+    ],
+)
+def test_pressure(feet: float, kilopascals: float, within: float, source: str) -> None:
+    assert pressure_at(feet * FOOT, CONSTANTS) / 1000 == pytest.approx(kilopascals, abs=within), source
+
+
+@pytest.mark.parametrize(
+    ("megapascals", "kelvin"), [(0.1, 372.755919), (1, 453.035632), (10, 584.149488)]
+)
+def test_saturation_line(megapascals: float, kelvin: float) -> None:
+    """IAPWS R7-97(2012), table 36: verification values of equation 31, nine figures."""
+    assert boiling_kelvin(megapascals * 1e6, CONSTANTS) == pytest.approx(kelvin, abs=5e-7)
+
+
+def celsius(fahrenheit: float) -> float:
+    return (fahrenheit - 32) / 1.8
+
+
+BOILING = "Encyclopaedia table of boiling points, credited to NOAA and NASA, in Fahrenheit"
+#: Printed to a tenth or a whole degree, and weather apart: 0.6 degrees Fahrenheit.
+ROUNDED = 0.6 / 1.8
+
+
+@pytest.mark.parametrize(
+    ("feet", "boils", "within", "source"),
+    [
+        (0, 99.97, 0.1, SATURATION),
+        (1000, 98.96, 0.1, SATURATION),
+        (3000, 96.93, 0.1, SATURATION),
+        (5000, 94.90, 0.1, SATURATION),
+        (7000, 92.87, 0.1, SATURATION),
+        (7500, 92.36, 0.1, SATURATION),
+        (10000, 89.81, 0.1, SATURATION),
+        (7500, celsius(198), ROUNDED, "University of Wyoming Extension, Baking at High Altitudes"),
+        (500, celsius(211.1), ROUNDED, BOILING),
+        (1000, celsius(210.2), ROUNDED, BOILING),
+        (2000, celsius(208.4), ROUNDED, BOILING),
+        (5000, celsius(203.0), ROUNDED, BOILING),
+        (6000, celsius(201.1), ROUNDED, BOILING),
+        (8000, celsius(197.4), ROUNDED, BOILING),
+        (10000, celsius(193.6), ROUNDED, BOILING),
+    ],
+)
+def test_boiling_point(feet: float, boils: float, within: float, source: str) -> None:
+    boiling = air_at(feet * FOOT, CONSTANTS).boiling
+    assert boiling.value == pytest.approx(boils, abs=within), source
+    assert boiling.low < boiling.value < boiling.high, "the weather moves it"
+
+
+@pytest.mark.parametrize(
+    ("feet", "expansion"),
+    [(0, 1.0), (1000, 1.037), (3000, 1.116), (5000, 1.202), (7500, 1.321), (10000, 1.454)],
+)
+def test_gas_expansion(feet: float, expansion: float) -> None:
+    """Boyle's law on the pressures of the U.S. Standard Atmosphere 1976; computed outside."""
+    assert air_at(feet * FOOT, CONSTANTS).expansion == pytest.approx(expansion, abs=0.001)
+
+
+@pytest.mark.parametrize(("feet", "left"), [(5000, 0.832), (7000, 0.772)])
+def test_powder_that_keeps_the_gas(feet: float, left: float) -> None:
+    """Powder times P/P0 keeps the gas's volume: U.S. Standard Atmosphere 1976; computed outside."""
+    said = adjusted("ALT-01", "butter-cake", feet * FOOT, cupboard())
+    assert said is not None
+    assert said.gas is not None
+    assert 1 - said.gas == pytest.approx(left, abs=0.002)
+
+
+# -- what authorities say --
+
+WYOMING = "University of Wyoming Extension, Altitude Adjusters, cakes table"
+GISSLEN = "Gisslen, Professional Cooking (2014), table 33.3 and its example"
+
+
+def said_by(rule: str, feet: float, authority: str) -> AltitudeRow:
+    (row,) = [
+        row
+        for row in rows_at(rule, "butter-cake", feet * FOOT, cupboard())
+        if row.source.startswith(authority)
+    ]
+    return row
+
+
+@pytest.mark.parametrize(
+    ("rule", "feet", "by", "have", "sign", "low", "high", "source"),
+    [
+        ("ALT-01", 3000, "University of Wyoming", 4, -1, 3.5, 3.5, f"{WYOMING}: 4 tsp, 1/8 less"),
+        ("ALT-01", 5000, "University of Wyoming", 2, -1, 1.5, 1.75, f"{WYOMING}: 2 tsp"),
+        ("ALT-01", 7000, "University of Wyoming", 2, -1, 1.5, 1.5, f"{WYOMING}: 2 tsp, 1/4 less"),
+        ("ALT-02", 7000, "University of Wyoming", 32, -1, 26, 30, f"{WYOMING}: 2 cups less 2 to 6 tbsp"),
+        ("ALT-03", 5000, "University of Wyoming", 1, 1, 1.125, 1.25, f"{WYOMING}: 1 cup"),
+        ("ALT-03", 3000, "University of Wyoming", 24, 1, 25.5, 27, f"{WYOMING}: 1 1/2 cups, in tbsp"),
+        ("ALT-07", 7546, "Gisslen", 16, 1, 18.4, 18.4, f"{GISSLEN}: eggs 16 oz at 2300 m"),
+        ("ALT-01", 5000, "Gisslen", 20, -1, 12, 12, f"{GISSLEN}: powder 20 g"),
+        ("ALT-02", 3000, "Gisslen", 500, -1, 485, 485, f"{GISSLEN}: sugar 500 g, first step"),
+    ],
+)
+def test_worked_adjustments(
+    rule: str, feet: float, by: str, have: float, sign: int, low: float, high: float, source: str
+) -> None:
+    row = said_by(rule, feet, by)
+    assert row.low is not None
+    assert row.high is not None
+    ends = sorted(have * (1 + sign * end) for end in (row.low, row.high))
+    assert ends == pytest.approx([low, high], abs=0.001), source
+
+
+def test_authorities_that_disagree_give_the_band() -> None:
+    """At 5,000 ft: Wyoming 12.5 to 25 percent of powder, Gisslen 40 (table 33.3)."""
+    said = adjusted("ALT-01", "butter-cake", 5000 * FOOT, cupboard())
+    assert said is not None
+    assert (said.low, said.high) == (0.125, 0.4)
+    assert len({row.source for row in said.rows}) == 3
+
+
+@pytest.mark.parametrize(("metres", "speaks"), [(914.3, False), (914.4, True), (914.5, True)])
+def test_nothing_is_adjusted_below_3000_feet(metres: float, speaks: bool) -> None:
+    """University of Wyoming Extension: usually no change up to 3,000 ft (914.4 m)."""
+    rows = [row for rule in TOLD for row in rows_at(rule, "butter-cake", metres, cupboard())]
+    assert bool(rows) is speaks
+
+
+def test_every_row_is_of_a_rule_and_of_classes() -> None:
+    for rule, rows in cupboard().altitude.items():
+        assert rule in TOLD
+        for row in rows:
+            assert row.classes, row.code
+            assert set(row.classes) <= cupboard().classes.keys(), row.code
+            if row.low is not None:
+                assert row.typical is not None
+                assert row.low <= row.typical <= (row.high or 0.0), row.code
+            for product_class in row.classes:
+                step = max(row.above, CONSTANTS["altitude_least"].value)
+                assert row in rows_at(rule, product_class, step, cupboard()), row.code
+
+
+# -- what is found --
+
+#: A plain butter cake as the class's rows have it: sugar 95, water about 98, powder 4.5 percent of
+#: flour. By hand, in grams; whole milk 88 and egg 76 percent of water (USDA FoodData Central).
+CAKE = {
+    "cake-flour": 200.0, "granulated-sugar": 200.0, "butter-unsalted": 100.0, "egg": 100.0,
+    "whole-milk": 130.0, "baking-powder": 9.5, "table-salt": 2.0,
+}  # fmt: skip
+
+
+def at(weighed: Weighed, metres: float | None, group: int = 0) -> Judged:
+    return groups_of(weighed, cupboard(), SIZES, metres)[group][0]
+
+
+def told(weighed: Weighed, metres: float | None, rule: str) -> list[Finding]:
+    return [finding for finding in run_rules(at(weighed, metres)) if finding.rule == rule]
+
+
+def cake(**grams: float) -> Weighed:
+    named = {name.replace("_", "-"): mass for name, mass in grams.items()}
+    return a_formula({**CAKE, **named}, of_class="butter-cake")
+
+
+@pytest.mark.parametrize("metres", [None, 0.0, 900.0])
+def test_near_the_sea_nothing_is_told(metres: float | None) -> None:
+    findings = run_rules(at(cake(), metres))
+    assert [f for f in findings if f.rule in TOLD] == []
+
+
+def test_leavening_of_a_usual_cake_is_too_much_in_denver() -> None:
+    (finding,) = told(cake(), DENVER, "ALT-01")
+    assert finding.severity == "note"
+    assert finding.expected is not None
+    assert finding.expected.low is None
+    # Class centre 4.5 percent (limits, LEAVEN-01) less an eighth (Wyoming): 3.94.
+    assert finding.expected.high == pytest.approx(3.9375)
+    assert "1.21 times" in finding.message, "gas expansion at 5,280 ft; computed outside"
+    assert "12.5 to 40 percent less leavening" in finding.message
+    assert finding.lines == ("/components/0/ingredients/5",)
+    assert "Wyoming" in finding.source
+    assert "gas law" in finding.source
+
+
+def test_leavening_that_was_cut_is_left_alone() -> None:
+    """7.6 g is what Wyoming's fifth less leaves of 9.5 g (12.5 to 25 percent at 5,000 ft)."""
+    assert told(cake(baking_powder=7.6), DENVER, "ALT-01") == []
+
+
+def test_band_over_the_usual_amount_is_not_certain() -> None:
+    loose = a_formula({**CAKE, "baking-powder": (9.5, 6.0, 11.0)}, of_class="butter-cake")
+    (finding,) = told(loose, DENVER, "ALT-01")
+    assert not finding.certain
+    assert finding.settle
+
+
+def test_remedy_is_the_least_that_serves_and_holds() -> None:
+    (verdict,) = judge(cake(), cupboard(), SIZES, DENVER)
+    (finding,) = [f for f in verdict.findings if f.rule == "ALT-01"]
+    assert finding.remedy is not None
+    (edit,) = finding.remedy.edits
+    # Wyoming, Colorado State and Gisslen span 12.5 to 40 percent less of 9.5 g.
+    assert 9.5 * 0.6 <= edit.grams <= 9.5 * 0.875
+    assert told(cake(baking_powder=edit.grams), DENVER, "ALT-01") == []
+    assert told(cake(baking_powder=edit.grams * 1.05), DENVER, "ALT-01") != []
+
+
+@pytest.mark.parametrize("metres", [1000.0, DENVER, HIGH, HIGHER])
+@pytest.mark.parametrize("rule", sorted(CHANGES))
+def test_every_remedy_clears_its_finding_and_adds_none(rule: str, metres: float) -> None:
+    rich = cake(granulated_sugar=230, baking_powder=11)
+    (verdict,) = judge(rich, cupboard(), SIZES, metres)
+    before = {(f.rule, f.limit) for f in verdict.findings}
+    for finding in verdict.findings:
+        if finding.rule != rule or finding.remedy is None:
+            continue
+        edits = {edit.pointer: edit.grams for edit in finding.remedy.edits}
+        lines = tuple(
+            replace(line, grams=type(line.grams).exact(edits[line.pointer]))
+            if line.pointer in edits and line.grams
+            else line
+            for line in rich.lines
+        )
+        (then,) = judge(replace(rich, lines=lines), cupboard(), SIZES, metres)
+        after = {(f.rule, f.limit) for f in then.findings}
+        assert finding.rule not in {code for code, _ in after}
+        assert after <= before
+
+
+def test_acid_that_steadies_a_foam_is_spared() -> None:
+    chiffon = a_formula(
+        {"cake-flour": 200, "vegetable-oil": 100, "egg-yolk": 80, "water": 150, "baking-powder": 10.5},
+        {"egg-white": 200, "granulated-sugar": 200, "cream-of-tartar": 1.5},
+        of_class="chiffon",
+        roles=("batter", "foam"),
+    )
+    (finding,) = told(chiffon, DENVER, "ALT-01")
+    assert finding.lines == ("/components/0/ingredients/4",)
+
+
+def test_acid_that_soda_takes_up_goes_with_it() -> None:
+    soda = a_formula(
+        {**CAKE, "baking-powder": 6, "baking-soda": 2, "cream-of-tartar": 4}, of_class="butter-cake"
+    )
+    (finding,) = told(soda, DENVER, "ALT-01")
+    places = ("/components/0/ingredients/5", "/components/0/ingredients/7", "/components/0/ingredients/8")
+    assert set(finding.lines) == set(places)
+
+
+def a_pan(inches: float) -> Pan:
+    return Pan("round", diameter=Dimension(Quantity.of(inches), "in"), depth=Dimension(Quantity.of(2), "in"))
+
+
+TOLD_OF: dict[str, tuple[Weighed, float]] = {
+    "ALT-01": (cake(), DENVER),
+    "ALT-02": (cake(granulated_sugar=210), DENVER),
+    "ALT-03": (cake(whole_milk=100), DENVER),
+    "ALT-04": (
+        a_formula(CAKE, of_class="butter-cake", bake=Bake(Range(350, 350, "[degF]"))), DENVER
+    ),
+    "ALT-05": (
+        a_formula({"bread-flour": 500, "water": 310, "table-salt": 9, "fresh-yeast": 14},
+                  of_class="lean-bread"), DENVER,
+    ),
+    "ALT-06": (a_formula(CAKE, of_class="butter-cake", pans=(a_pan(8),)), DENVER),
+    "ALT-07": (cake(egg=85), HIGH),
+    "ALT-08": (cake(), DENVER),
+    "ALT-09": (cake(butter_unsalted=130), HIGHER),
+    "ALT-10": (cake(), DENVER),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("rule", sorted(TOLD))
+def test_every_rule_is_told_at_its_height_and_not_at_the_sea(rule: str) -> None:
+    weighed, metres = TOLD_OF[rule]
+    assert told(weighed, metres, rule)
+    assert told(weighed, None, rule) == []
+
+
+def test_pans_are_filled_less() -> None:
+    """A third to a half (popular altitude notes); 741.5 g of batter at 0.85 g/mL in 1,647 mL."""
+    (finding,) = told(*TOLD_OF["ALT-06"], "ALT-06")
+    assert finding.severity == "warning"
+    assert finding.expected is not None
+    assert (finding.expected.low, finding.expected.high) == (0.333, 0.5)
+    small = a_formula(CAKE, of_class="butter-cake", pans=(a_pan(10),))
+    assert told(small, DENVER, "ALT-06") == []
+
+
+# -- limits --
+
+
+def the_row(judged: Judged, code: str, measure: str):
+    rows = judged.cupboard.limit_rows(code, judged.product_class)
+    row = next(row for row in rows if row.measure == measure)
+    return row, limits_here(judged, (row,))[0]
+
+
+def test_limits_move_by_what_reaches_furthest() -> None:
+    """At 5,280 ft leavening falls by 12.5 (Wyoming) to 40 percent (Gisslen), sugar by 0 to 12.5."""
+    judged = at(cake(), DENVER)
+    sea, here = the_row(judged, "LEAVEN-01", "powder_equivalent_pct")
+    assert here.low == pytest.approx(sea.low * 0.6)
+    sea, here = the_row(judged, "BAL-01", "sugar_pct")
+    assert (here.low, here.high) == (pytest.approx(sea.low * 0.875), sea.high)
+    assert "Wyoming" in here.source
+    assert "1,609 m" in here.note
+
+
+def test_water_moves_by_the_share_of_liquids() -> None:
+    """Liquid rises by 12.5 percent at least (Wyoming), and milk brings 114 of 206 g of water."""
+    judged = at(cake(), DENVER)
+    sea, here = the_row(judged, "BAL-06", "water_pct")
+    share = judged.liquid_share
+    assert 0.5 < share < 0.62
+    assert here.low == pytest.approx(sea.low * (1 + 0.125 * share))
+
+
+def test_the_oven_may_be_hotter() -> None:
+    """15 to 25 degrees Fahrenheit (Wyoming): 8.3 to 13.9 degrees Celsius."""
+    sea, here = the_row(at(cake(), DENVER), "STRUCT-05", "oven_celsius")
+    assert (here.low, here.high) == (sea.low + 8.3, sea.high + 13.9)
+
+
+def test_what_rests_on_memory_moves_no_limit() -> None:
+    angel = a_formula(
+        {"egg-white": 360, "granulated-sugar": 330, "cake-flour": 115, "cream-of-tartar": 3},
+        of_class="angel",
+    )
+    judged = at(angel, HIGH)
+    assert rows_at("ALT-02", "angel", HIGH, cupboard())[0].evidence == "M"
+    sea, here = the_row(judged, "BAL-01", "sugar_pct")
+    assert here == sea
+
+
+def test_too_much_gas_is_found_up_there_alone() -> None:
+    """1 percent of carbon dioxide on flour is the sea's limit; Wyoming's least cut makes it 0.875."""
+    much = cake(baking_powder=15.5)
+    assert told(much, None, "LEAVEN-02") == []
+    (finding,) = told(much, DENVER, "LEAVEN-02")
+    assert finding.expected is not None
+    assert finding.expected.high == pytest.approx(0.875)
+    assert "at 1,609 m" in finding.message
+
+
+def test_a_range_from_memory_stays_one_when_it_moves() -> None:
+    sea, here = the_row(at(cake(), DENVER), "LEAVEN-02", "gas_pct")
+    assert here.high != sea.high
+    assert here.evidence == sea.evidence == "M"
+
+
+# -- over HTTP --
+
+
+def test_the_answer_tells_of_the_height(book: FlaskClient) -> None:
+    answer = book.get("/v1/formulas/up-and-down-line-cake/findings?altitude=5280ft").get_json()
+    height = answer["altitude"]
+    assert height["metres"] == pytest.approx(1609.344)
+    assert height["pressure_kilopascals"] == pytest.approx(83.43, abs=0.05), STANDARD
+    assert height["boiling_celsius"]["value"] == pytest.approx(94.6, abs=0.1), SATURATION
+    assert height["gas_expansion"] == pytest.approx(1.215, abs=0.002), STANDARD
+    leavening = next(each for each in height["adjustments"] if each["rule"] == "ALT-01")
+    assert (leavening["low"], leavening["high"]) == (0.125, 0.4)
+    assert len(leavening["authorities"]) == 3
+    assert any(finding["rule"] == "ALT-01" for finding in answer["findings"])
+
+
+def test_without_a_height_there_is_nothing_of_it(book: FlaskClient) -> None:
+    answer = book.get("/v1/formulas/up-and-down-line-cake/findings").get_json()
+    assert answer["altitude"] is None
+    assert not any(finding["rule"] in TOLD for finding in answer["findings"])
+
+
+def test_metres_and_feet_are_one_height(book: FlaskClient) -> None:
+    at_feet, at_metres = (
+        book.get(f"/v1/formulas/up-and-down-line-cake/findings?altitude={height}").get_json()
+        for height in ("5000ft", "1524 m")
+    )
+    assert at_feet == at_metres
+
+
+@pytest.mark.parametrize("said", ["-5m", "1600", "30000ft", "10000m", "high", "1,600m"])
+def test_a_height_that_is_none_is_refused(book: FlaskClient, said: str) -> None:
+    response = book.get(f"/v1/formulas/up-and-down-line-cake/findings?altitude={said}")
+    assert response.status_code == 422
+    assert [error["parameter"] for error in response.get_json()["errors"]] == ["altitude"]
+
+
+@pytest.mark.parametrize("view", ["weights", "scaled", "converted", "allergens?market=eu"])
+def test_a_height_moves_no_line(book: FlaskClient, view: str) -> None:
+    joint = "&" if "?" in view else "?"
+    path = f"/v1/formulas/up-and-down-line-cake/{view}"
+    here, there = book.get(path).get_json(), book.get(f"{path}{joint}altitude=2000m").get_json()
+    assert here["formula"] == there["formula"]
