@@ -104,7 +104,7 @@ class Scales:
         return self._settler.scale.shelves.get(code, {})
 
     def _flour_share(self, line: WeighedLine) -> float:
-        return self.cupboard.ingredients[line.code].flour if line.code else 0.0
+        return self._ledger.flour_of(line)
 
     def _weigh_percents(self, session: _Session) -> None:
         """Weigh the lines in percent of flour, where the flour's mass can be had."""

@@ -78,6 +78,7 @@ class Ledger:
     def __init__(self, cupboard: Cupboard) -> None:
         self._composition = cupboard.composition
         self._acidity = cupboard.acidity
+        self._ingredients = cupboard.ingredients
         constants = cupboard.constants
         self._salt = constants["salt_per_sodium"].value
         self._white = constants["white_share_of_egg"].value
@@ -159,6 +160,14 @@ class Ledger:
             return brings
         stated = hydration_of(line.line)
         return brings if stated is None else _hydrated(brings, flour, 1 / (1 + stated))
+
+    def flour_of(self, line: WeighedLine) -> float:
+        """Give what share of a line counts as flour."""
+        if line.code is None:
+            return 0.0
+        flour = self._ingredients[line.code].flour
+        stated = hydration_of(line.line) if line.code in self._leavens else None
+        return flour if stated is None else 1 / (1 + stated)
 
     def add_up(self, lines: Iterable[WeighedLine]) -> Sums:
         """Add up lines; those without a mass bring nothing."""

@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from service.kitchen import Kitchen
-from tests.weighing.lines import weigh
+from tests.weighing.lines import line, weigh
 
 #: Water in white flour, a share: USDA SR, NDB 20081: 11.92 g in 100 g.
 IN_FLOUR = 0.1192
@@ -42,3 +42,16 @@ def test_hydration_of_a_dough_with_leaven(kitchen: Kitchen) -> None:
     ).totals["flour"]
     assert found is not None
     assert found.value == pytest.approx(500, abs=0.5)
+
+
+def test_percent_of_the_flour_counts_the_leavens_flour(kitchen: Kitchen) -> None:
+    """Arithmetic: 400 g of flour and 150 g of leaven at 50% hydration (100 g of it flour) are 500 g of
+    flour, so that 2 percent of salt are 10 g."""
+    salt = weigh(
+        kitchen,
+        line(400, "g", "bread-flour"),
+        "150 g sourdough starter (50% hydration)",
+        line(2, "%", "table-salt"),
+    ).lines[-1]
+    assert salt.grams is not None
+    assert salt.grams.value == pytest.approx(10, abs=0.01)
