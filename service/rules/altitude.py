@@ -281,13 +281,12 @@ def _why(judged: Judged, change: Change) -> str:
 
 
 def _held(judged: Judged, change: Change, band: Band | None, usual: Usual | None) -> Iterator[str]:
-    """Say what the formula has beside what is usual at the height."""
+    """Say what the formula has beside the centre of what is usual at the height."""
     if band is None or usual is None or judged.product_class is None:
         return
-    end = "at most" if change.how == "less" else "at least"
     name = judged.cupboard.classes[judged.product_class].name
     yield (
-        f"{MEASURES[change.measure].says.capitalize()} is {plain(band.value)} {usual.row.unit}; {end}"
+        f"{MEASURES[change.measure].says.capitalize()} is {plain(band.value)} {usual.row.unit}; about"
         f" {plain(usual.bound)} is usual there for {name}."
     )
 

@@ -442,3 +442,26 @@ def test_a_height_moves_no_line(book: FlaskClient, view: str) -> None:
     path = f"/v1/formulas/up-and-down-line-cake/{view}"
     here, there = book.get(path).get_json(), book.get(f"{path}{joint}altitude=2000m").get_json()
     assert here["formula"] == there["formula"]
+
+
+@pytest.mark.parametrize(
+    ("said", "least", "source"),
+    [
+        ("2999ft", None, f"{WYOMING}: begins at 3,000 ft"),
+        ("3000ft", 0.125, f"{WYOMING}: 1/8 teaspoon a teaspoon"),
+        ("6999ft", 0.125, f"{WYOMING}: 1/8 to 1/4 teaspoon from 5,000 ft on"),
+        ("7000ft", 0.25, f"{WYOMING}: 1/4 teaspoon a teaspoon"),
+    ],
+)
+def test_a_step_in_feet_is_reached_by_its_own_feet(
+    book: FlaskClient, said: str, least: float | None, source: str
+) -> None:
+    path = f"/v1/formulas/up-and-down-line-cake/findings?altitude={said}"
+    adjustments = book.get(path).get_json()["altitude"]["adjustments"]
+    by_wyoming = [
+        authority["low"]
+        for each in adjustments
+        for authority in each["authorities"]
+        if each["rule"] == "ALT-01" and authority["source"].startswith("University of Wyoming")
+    ]
+    assert by_wyoming == ([] if least is None else [least]), source
