@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from service.tables.rows import TABLES, AcidityRow, IngredientRow, NameRow, Weig
 WEIGHTS = "ingredient,state,measure,amount,grams,low,high,rank,source,evidence,note"
 INGREDIENTS = "code,name,group,role,flour,usual_state,pack,note,source,evidence"
 ACIDITY = "ingredient,meq,low,high,source,evidence,note"
+TABLES_FOLDER = Path(__file__).parents[2] / "service" / "tables"
 GOOD = "butter,,cup_us,1,227,222,232,1,USDA SR Legacy 2018-04,R,"
 
 
@@ -104,3 +106,9 @@ def test_a_folder_of_files_reads_as_one_table() -> None:
 
 def test_a_table_that_has_no_file_is_empty() -> None:
     assert table_files("no-such-table") == []
+
+
+@pytest.mark.parametrize("path", sorted((TABLES_FOLDER / "weights").glob("*.csv")), ids=lambda p: p.stem)
+def test_a_file_of_weights_says_how_its_bands_were_got(path: Path) -> None:
+    remarks = [line for line in path.read_text("utf-8").splitlines() if line.startswith("#")]
+    assert any("Bands: " in line for line in remarks)
