@@ -11,8 +11,8 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import marshal
-import os
 import sys
+import tempfile
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, TypeVar
@@ -57,11 +57,11 @@ def kept(name: str, key: bytes, make: Callable[[], Plain]) -> Plain:
 
 def _write(file: Path, raw: bytes) -> None:
     """Put an image in place whole, or not at all."""
-    draft = file.with_suffix(f".{os.getpid()}")
     with contextlib.suppress(OSError):
         file.parent.mkdir(exist_ok=True)
+        with tempfile.NamedTemporaryFile(dir=file.parent, delete=False) as draft:
+            draft.write(raw)
         try:
-            draft.write_bytes(raw)
-            draft.replace(file)
+            Path(draft.name).replace(file)
         finally:
-            draft.unlink(missing_ok=True)
+            Path(draft.name).unlink(missing_ok=True)
