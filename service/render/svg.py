@@ -68,22 +68,22 @@ _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def _style() -> str:
-    """Write the style sheet: one class a kind, colours by the reader's scheme."""
-    kinds = "".join(f".{kind}{{fill:var(--{colour})}}" for kind, colour in FILLS.items())
+    """Write the style sheet, of this drawing alone: a class a kind, colours by the reader's scheme."""
+    kinds = "".join(f".sheet .{kind}{{fill:var(--{colour})}}" for kind, colour in FILLS.items())
     sizes = "".join(
-        f".{kind}{{font-size:{size:g}px;font-weight:{600 if bold else 400}}}"
+        f".sheet .{kind}{{font-size:{size:g}px;font-weight:{600 if bold else 400}}}"
         for kind, (size, bold) in STYLES.items()
     )
     return (
-        f":root,.sheet{{{_variables(LIGHT)}}}"
-        f"@media (prefers-color-scheme:dark){{:root,.sheet{{{_variables(DARK)}}}}}"
+        f".sheet{{{_variables(LIGHT)}}}"
+        f"@media (prefers-color-scheme:dark){{.sheet{{{_variables(DARK)}}}}}"
         f".sheet{{display:block;max-width:{WIDEST}px;background:var(--ground);color-scheme:light dark;"
         "font-family:system-ui,sans-serif;font-variant-numeric:tabular-nums}"
-        f".wide{{display:none}}@media (min-width:{WIDE:g}px){{"
-        ".sheet{height:var(--high)}.wide{display:inline}.narrow{display:none}"
-        ".up{transform:translateY(calc(0px - var(--lift)))}}"
-        ".ground{fill:var(--ground)}"
-        ".halo{paint-order:stroke;stroke:var(--ground);stroke-width:3px;stroke-linejoin:round}"
+        f".sheet .wide{{display:none}}@media (min-width:{WIDE:g}px){{"
+        ".sheet{height:var(--high)}.sheet .wide{display:inline}.sheet .narrow{display:none}"
+        ".sheet .up{transform:translateY(calc(0px - var(--lift)))}}"
+        ".sheet .ground{fill:var(--ground)}"
+        ".sheet .halo{paint-order:stroke;stroke:var(--ground);stroke-width:3px;stroke-linejoin:round}"
         f"{kinds}{sizes}"
     )
 
