@@ -145,7 +145,7 @@ def _whole(draft: Draft, code: str, shelf: Shelf) -> bool:
 
 
 def _line(draft: Draft, use: PartUse | None, shelf: Shelf, text: str | None) -> Settled:
-    row = draft.name
+    row = None if draft.name is None else shelf.meant(draft.name, draft.unit)
     part = use.part if use else (row.part or None) if row else None
     code = row.code if row else shelf.implied(part) if draft.unknown is None else None
     assumed = draft.assumed

@@ -111,13 +111,16 @@ class _Plain:
         return self.lexicon.at(self.words, self.at, self.count)
 
     def name(self, head: int, found: Found) -> NameRow | None:
-        """Take a name that ends the head; ``None`` where it is none or something else as well."""
+        """Take a name that ends the head; ``None`` where it is none, or something else as well, or hangs
+        on its measure."""
         at = self.at
         length = head - at
         row = found.name
         if row is None or found.name_length != length:
             return None
         if found.part_length >= length or found.state_length >= length:
+            return None
+        if row.instead and self.shelf.hangs_on_measure(row):
             return None
         self.span("ingredient", at, head)
         return row

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 
 from service.tables.cupboard import Cupboard
-from service.tables.rows import StateRow
+from service.tables.rows import NameRow, StateRow
 from service.units.measures import Measures, Unit
 
 #: Kinds of state that are said of the measured thing whatever it is.
@@ -71,6 +72,22 @@ class Shelf:
     def is_weighed_by(self, code: str, unit: Unit) -> bool:
         """Tell whether the tables have a weight of one such measure of an ingredient."""
         return any(row.measure == unit.code for row in self.cupboard.weights.get(code, ()))
+
+    def hangs_on_measure(self, row: NameRow) -> bool:
+        """Tell whether what an ambiguous name means hangs on its measure."""
+        meant = self.cupboard.meant_by_measure.get(row.code)
+        return meant is not None and meant.becomes in row.instead
+
+    def meant(self, row: NameRow, unit: Unit | None) -> NameRow:
+        """Give what a name means by its measure: yeast by the cup is liquid. What it would mean by
+        a smaller one is then what it may mean ``instead``."""
+        if unit is None or unit.kind != "volume" or not self.hangs_on_measure(row):
+            return row
+        meant = self.cupboard.meant_by_measure[row.code]
+        if unit.size < meant.least_millilitres:
+            return row
+        others = tuple(code for code in row.instead if code != meant.becomes)
+        return replace(row, code=meant.becomes, instead=(row.code, *others))
 
     def plain_name(self, code: str) -> str:
         """Give an ingredient's name, its code where the tables do not know it."""

@@ -37,6 +37,7 @@ from service.tables.rows import (
     LimitRow,
     MarketAllergenRow,
     MarketRow,
+    MeantByMeasureRow,
     NameRow,
     PartRow,
     StateRow,
@@ -123,6 +124,9 @@ class Cupboard:
         self.allergen_names: dict[str, str] = {
             key_of(word): row.key for row in tables["allergens"] for word in (row.name, row.key)
         }
+        self.meant_by_measure: dict[str, MeantByMeasureRow] = _single(
+            "meant_by_measure", tables["meant_by_measure"], "code"
+        )
         self.part_words: dict[str, tuple[Any, ...]] = self._by_key(tables["part_words"], "word")
         #: How many words the longest name has: readers need look no further.
         self.longest_name = max((key.count(" ") + 1 for key in self.names), default=1)
@@ -139,6 +143,8 @@ class Cupboard:
         """Refuse rows that name an ingredient, unit or allergen that no row defines."""
         for table, column, known in (
             ("names", "code", self.ingredients),
+            ("meant_by_measure", "code", self.ingredients),
+            ("meant_by_measure", "becomes", self.ingredients),
             ("weights", "ingredient", self.ingredients),
             ("weights", "measure", self.units),
             ("composition", "ingredient", self.ingredients),

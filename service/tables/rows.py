@@ -62,6 +62,19 @@ class NameRow:
 
 
 @dataclass(frozen=True, slots=True)
+class MeantByMeasureRow:
+    """What an ambiguous name means by its measure: table ``meant_by_measure``. A name that the tables
+    take for ``code``, and that may also mean ``becomes``, means the latter where it is measured by
+    volumes of at least ``least_millilitres``: yeast by the cup is liquid."""
+
+    code: str
+    becomes: str
+    least_millilitres: float
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
 class StateRow:
     """A word or phrase that says how a thing is: table ``states``.
 
@@ -483,6 +496,7 @@ TABLES: dict[str, type] = {
     "ingredients": IngredientRow,
     "names": NameRow,
     "states": StateRow,
+    "meant_by_measure": MeantByMeasureRow,
     "part_words": PartWordRow,
     "card_words": CardWordRow,
     "parts": PartRow,
