@@ -34,6 +34,13 @@ AMOUNTS = tuple(
 )
 LINES = 12
 PLAIN = 300
+#: A spiced butter cake in a baker's usual ratios, twelve lines; multiplied, no line comes twice.
+CAKE = (
+    (6, "cups sifted cake flour"), (3, "cups sugar"), (28, "g baking powder"), (9, "g salt"),
+    (6, "oz lard"), (6, "oz butter"), (6, "eggs"), (2, "cups milk"), (12, "g vanilla extract"),
+    (8, "g cinnamon"), (2, "g allspice"), (2, "cups raisins"),
+)  # fmt: skip
+BATCHES = 24
 
 
 def card(number: int) -> dict[str, object]:
@@ -54,6 +61,18 @@ def formula(number: int) -> dict[str, object]:
         "measures": "us",
         "egg_grade": "us-large",
         "components": [{"name": "Batter", "role": "batter", "ingredients": ingredients}],
+    }
+
+
+def cake(batch: int) -> dict[str, object]:
+    """Give so many batches of one sound cake as a formula document; no line of it in another."""
+    ingredients = [{"text": f"{amount * batch} {words}"} for amount, words in CAKE]
+    return {
+        "name": f"Spice Cake, {batch}",
+        "class": "butter-cake",
+        "measures": "us",
+        "egg_grade": "us-large",
+        "components": [{"role": "batter", "ingredients": ingredients}],
     }
 
 

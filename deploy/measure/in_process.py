@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import orjson
 
-from deploy.measure.cards import PLAIN, archive, formula
+from deploy.measure.cards import BATCHES, PLAIN, archive, cake, formula
 from schemas.answers import document_of
 from schemas.formula import load
 from schemas.json_in import read_json
@@ -22,9 +22,9 @@ from service.views.work import Work
 WEIGHTS = Asked(views=("weights",))
 
 
-def weigh(kitchen: Kitchen, body: bytes) -> bytes:
+def weigh(kitchen: Kitchen, body: bytes, name: str = "weights") -> bytes:
     """Do in process what a POST of a formula to the view does: bytes to bytes."""
-    view = all_views()["weights"]
+    view = all_views()[name]
     work = Work(kitchen, load(read_json(body)))
     return orjson.dumps(document_of(view.run(work, view.params())))
 
@@ -51,6 +51,22 @@ def cold_weights(rounds: int, cards: int) -> list[float]:
         took = time.process_time() - started
         costs.append(took / seconds_of_j(list(zip(bodies, given, strict=True))))
     return costs
+
+
+def findings_over_weights(rounds: int) -> list[float]:
+    """Give the cost of the whole answer of findings over that of weights, for the same formulas of
+    twelve lines, a round each: a new kitchen for either, and no line twice."""
+    bodies = [json.dumps(cake(batch)).encode() for batch in range(1, BATCHES + 1)]
+    return [_seconds(bodies, "findings") / _seconds(bodies, "weights") for _ in range(rounds)]
+
+
+def _seconds(bodies: Sequence[bytes], name: str) -> float:
+    kitchen = open_kitchen()
+    weigh(kitchen, json.dumps(formula(PLAIN - 1)).encode(), name)
+    started = time.process_time()
+    for body in bodies:
+        weigh(kitchen, body, name)
+    return time.process_time() - started
 
 
 def archive_share(rounds: int, cards: int, times: int) -> list[float]:

@@ -13,7 +13,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from deploy.measure.in_process import archive_growth, archive_share, cold_weights
+from deploy.measure.in_process import (
+    archive_growth,
+    archive_share,
+    cold_weights,
+    findings_over_weights,
+)
 from deploy.measure.load import fetch, rate
 from deploy.measure.served import served
 
@@ -76,6 +81,7 @@ def inside(rounds: int, cards: int) -> list[Figure]:
     rate_of = "of J's rate, a core"
     return [
         Figure("weights of 12 text lines, cold", "J", "≤ 5", cold_weights(rounds, cards)),
+        Figure("findings of 12 lines, cold", "of weights", "≤ 2", findings_over_weights(rounds)),
         Figure("archive with weights, no line twice", rate_of, "≥ 0.2", archive_share(rounds, cards, 1)),
         Figure("archive with weights, lines 3 times", rate_of, "≥ 0.2", archive_share(rounds, cards, 3)),
     ]
