@@ -16,7 +16,8 @@ from service.http.operations import Operation, operation
 from service.http.paging import refuse_parameters
 from service.kitchen import Kitchen
 from service.rules.registry import Rule, all_rules, sources_of
-from service.tables.rows import AltitudeRow, ClassRow, LimitRow, MarketAllergenRow, MarketRow, UnitRow
+from service.tables.rows import MarketAllergenRow, MarketRow, UnitRow
+from service.tables.rule_rows import AltitudeRow, ClassRow, LimitRow
 
 blueprint = Blueprint("catalogues", __name__, url_prefix="/v1")
 _BASES = {"mass": "g", "volume": "mL", "length": "m", "temperature": "K"}

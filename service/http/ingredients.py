@@ -33,11 +33,11 @@ from service.tables.rows import (
     CompoundRow,
     IngredientAllergenRow,
     IngredientRow,
-    LeavenerRow,
     NameRow,
     PartRow,
     WeightRow,
 )
+from service.tables.rule_rows import LeavenerRow
 
 blueprint = Blueprint("ingredients", __name__, url_prefix="/v1/ingredients")
 #: How many near names are looked for, and how near they must be (the ratio of ``difflib``).

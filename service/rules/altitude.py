@@ -23,7 +23,7 @@ from service.rules.measures import MEASURES, measure_of
 from service.rules.ranges import SLACK, plain
 from service.rules.registry import rule
 from service.rules.shifted import moved_end
-from service.tables.rows import LimitRow
+from service.tables.rule_rows import LimitRow
 
 #: How finely a remedy looks for the least change that serves, from the least that any authority
 #: changes to the most.

@@ -13,7 +13,8 @@ from weakref import WeakKeyDictionary
 from service.domain.band import ZERO, Band
 from service.domain.weighed import WeighedLine
 from service.tables.cupboard import Cupboard
-from service.tables.rows import CompositionRow, IngredientRow, LeavenerRow
+from service.tables.rows import CompositionRow, IngredientRow
+from service.tables.rule_rows import LeavenerRow
 
 #: Every kind, with what it counts. Units: grams, but ``sodium`` in milligrams.
 KINDS: dict[str, str] = {

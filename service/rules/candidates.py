@@ -19,7 +19,7 @@ from service.rules.measures import MEASURES, Measure, measure_of
 from service.rules.ranges import limits_here
 from service.rules.strain import likeliest_slip
 from service.rules.trials import Change, Move, changed
-from service.tables.rows import LimitRow
+from service.tables.rule_rows import LimitRow
 
 #: How far inside a range a remedy aims, from the end that was passed toward the centre.
 AIMS = (0.1, 0.5, 1.0)

@@ -13,7 +13,7 @@ from service.domain.finding import Finding
 from service.domain.weighed import WeighedLine
 from service.rules.judged import BAKED, Judged
 from service.rules.registry import rule
-from service.tables.rows import CautionRow
+from service.tables.rule_rows import CautionRow
 
 #: Words of a method that tell of heat.
 _HEATED = ("cook", "boil", "scald", "bake", "simmer", "heat", "double boiler", "brown", "fry")

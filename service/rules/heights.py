@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from service.domain.band import Band
 from service.tables.cupboard import Cupboard
-from service.tables.rows import AltitudeRow, ConstantRow
+from service.tables.rule_rows import AltitudeRow, ConstantRow
 
 Constants = Mapping[str, ConstantRow]
 GROUNDED = frozenset("RGT")

@@ -16,7 +16,7 @@ from service.rules.judged import Judged
 from service.rules.ledger import soda_grams
 from service.rules.ranges import judge_measure, plain
 from service.rules.registry import range_rule, rule
-from service.tables.rows import LimitRow
+from service.tables.rule_rows import LimitRow
 
 _PER_INGREDIENT = "soda_per_100g/"
 

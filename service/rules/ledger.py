@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from service.domain.band import ZERO, Band, total
 from service.domain.weighed import WeighedLine
 from service.tables.cupboard import Cupboard
-from service.tables.rows import ConstantRow, LeavenerRow
+from service.tables.rule_rows import ConstantRow, LeavenerRow
 
 #: The routes by which gas comes, in the order in which they are told.
 ROUTES = ("acid-base", "thermal", "powder", "ammonia", "yeast")

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from service.domain.band import Band, total
 from service.domain.formula import Dimension, Pan
 from service.rules.judged import BAKED, Judged, Sizes
-from service.tables.rows import ConstantRow
+from service.tables.rule_rows import ConstantRow
 
 CUBIC_METRE = 1e6
 

@@ -28,7 +28,7 @@ from service.rules.judged import Judged
 from service.rules.measures import MEASURES, Measure, measure_of
 from service.rules.shifted import at_height
 from service.tables.cupboard import Cupboard
-from service.tables.rows import LimitRow
+from service.tables.rule_rows import LimitRow
 
 GROUNDED = frozenset("RGT")
 #: What floats may be off by on a limit, as a share of it.

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from service.rules.heights import GROUNDED, Adjusted, adjusted
 from service.tables.cupboard import Cupboard
-from service.tables.rows import LimitRow
+from service.tables.rule_rows import LimitRow
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from service.rules.amounts import kinds_touched
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
 from service.rules.ranges import class_rows, outside_rows
-from service.tables.rows import LimitRow
+from service.tables.rule_rows import LimitRow
 
 #: No single measure counts for more than so many widths.
 MOST = 3.0

@@ -11,7 +11,7 @@ from service.domain.finding import Finding
 from service.domain.formula import Pan
 from service.rules.judged import BAKED, Judged
 from service.rules.registry import range_rule, rule
-from service.tables.rows import LimitRow
+from service.tables.rule_rows import LimitRow
 
 #: How a pan's sides are where a foam must cling: greased, floured or papered.
 _SLIPPERY = frozenset({"greased", "floured", "lined"})

@@ -15,7 +15,7 @@ from service.domain.quantity import write_fraction
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.registry import rule
-from service.tables.rows import UsualAmountRow
+from service.tables.rule_rows import UsualAmountRow
 
 
 def _amount(line: WeighedLine) -> Fraction | None:

@@ -16,7 +16,7 @@ from service.rules.amounts import KINDS
 from service.rules.judged import Judged
 from service.rules.ranges import outside_row, plain
 from service.rules.registry import range_rule, rule
-from service.tables.rows import LimitRow
+from service.tables.rule_rows import LimitRow
 
 _SLOWS = "slows_yeast/"
 _PERCENT = 100.0

@@ -22,19 +22,13 @@ from service.tables.rows import (
     TABLES,
     AcidityRow,
     AllergenRow,
-    AltitudeRow,
     CardWordRow,
-    ClassRow,
-    ClassWordRow,
     CompositionRow,
     CompoundRow,
-    ConstantRow,
     EggRow,
     IngredientAllergenRow,
     IngredientRow,
-    LeavenerRow,
     LevelRow,
-    LimitRow,
     MarketAllergenRow,
     MarketRow,
     MeantByMeasureRow,
@@ -42,8 +36,16 @@ from service.tables.rows import (
     PartRow,
     StateRow,
     UnitRow,
-    UsualAmountRow,
     WeightRow,
+)
+from service.tables.rule_rows import (
+    AltitudeRow,
+    ClassRow,
+    ClassWordRow,
+    ConstantRow,
+    LeavenerRow,
+    LimitRow,
+    UsualAmountRow,
 )
 
 Tables = Mapping[str, tuple[Any, ...]]

@@ -46,9 +46,7 @@ _READERS: dict[Any, Callable[[str], Any]] = {
     float: _filled(_number),
     bool: _filled(_boolean),
     float | None: lambda cell: _number(cell) if cell else None,
-    tuple[str, ...]: lambda cell: (
-        tuple(p.strip() for p in cell.split(";") if p.strip()) if cell else ()
-    ),
+    tuple[str, ...]: lambda cell: tuple(p.strip() for p in cell.split(";") if p.strip()) if cell else (),
 }
 
 

@@ -11,6 +11,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from service.tables.rule_rows import (
+    AltitudeRow,
+    CautionRow,
+    ClassRow,
+    ClassWordRow,
+    ConstantRow,
+    LeavenerRow,
+    LimitRow,
+    UsualAmountRow,
+)
+
 #: The evidence letter of a house's own rows.
 HOUSE = "H"
 
@@ -309,134 +320,6 @@ class MarketAllergenRow:
 
 
 @dataclass(frozen=True, slots=True)
-class LimitRow:
-    """A limit that a rule holds a formula to: table ``limits``.
-
-    ``product_class`` is a class code or ``all``; ``measure`` what is measured; an empty end is open;
-    ``severity_low`` and ``severity_high`` say what it is to lie outside: error | warning | note."""
-
-    code: str
-    rule: str
-    product_class: str
-    measure: str
-    low: float | None
-    typical: float | None
-    high: float | None
-    unit: str
-    severity_low: str
-    severity_high: str
-    source: str
-    evidence: str
-    note: str
-
-
-@dataclass(frozen=True, slots=True)
-class AltitudeRow:
-    """What an authority changes at altitude: table ``altitude``.
-
-    ``rule`` names what is changed, ``classes`` for which classes, ``above`` from which height on
-    (metres; an authority speaks at the highest of its steps that is passed). ``unit``: share (of what
-    stands in the formula) | Cel (degrees more) | of the pan (what it is to be) | words (``note`` is
-    the advice)."""
-
-    code: str
-    rule: str
-    classes: tuple[str, ...]
-    above: float
-    low: float | None
-    typical: float | None
-    high: float | None
-    unit: str
-    source: str
-    evidence: str
-    note: str
-
-
-@dataclass(frozen=True, slots=True)
-class ConstantRow:
-    """A constant of nature or convention: table ``constants`` (molar masses, gas volume, the
-    reference powder, a cup of flour in grams)."""
-
-    code: str
-    value: float
-    low: float | None
-    high: float | None
-    unit: str
-    source: str
-    evidence: str
-    note: str
-
-
-@dataclass(frozen=True, slots=True)
-class LeavenerRow:
-    """A leavener's chemistry: table ``leaveners``.
-
-    ``kind``: carbonate | ammonia | acid | powder | yeast. Per gram of it: ``carbonate_meq`` what acid
-    it takes up, ``acid_meq`` what carbonate it takes up, ``co2_mmol`` the gas it can give with enough
-    acid (a powder: by itself), ``sodium_mg``. ``fresh_yeast``: grams of fresh yeast that one gram
-    stands for."""
-
-    ingredient: str
-    kind: str
-    carbonate_meq: float | None
-    acid_meq: float | None
-    acid_meq_low: float | None
-    acid_meq_high: float | None
-    co2_mmol: float | None
-    co2_low: float | None
-    co2_high: float | None
-    sodium_mg: float | None
-    fresh_yeast: float | None
-    source: str
-    evidence: str
-    note: str
-
-
-@dataclass(frozen=True, slots=True)
-class CautionRow:
-    """A food-safety caution: table ``cautions``. ``trigger`` names the test that raises it."""
-
-    key: str
-    trigger: str
-    caution: str
-    value: str
-    source: str
-    evidence: str
-
-
-@dataclass(frozen=True, slots=True)
-class ClassRow:
-    """A product class: table ``classes``.
-
-    ``raised_by``: what makes it rise, the chief means first: gas (soda, powder, ammonia) | yeast |
-    foam (air beaten into egg) | cream (air beaten into fat) | steam | none; ``what`` says in words
-    what the class is."""
-
-    code: str
-    name: str
-    raised_by: tuple[str, ...]
-    what: str
-    source: str
-    evidence: str
-
-
-@dataclass(frozen=True, slots=True)
-class UsualAmountRow:
-    """How amounts of a unit are written in kitchens: table ``usual_amounts``.
-
-    ``unit`` is a trade name of formulas; ``denominators`` those of the fractions that are written
-    (``1``: whole amounts); ``least`` and ``most`` (exact amounts, ``1/4``; ``most`` may be open) bound
-    what is measured by this unit and not by the next."""
-
-    unit: str
-    denominators: tuple[str, ...]
-    least: str
-    most: str
-    source: str
-    evidence: str
-
-
-@dataclass(frozen=True, slots=True)
 class SpoonSetRow:
     """A cup, spoon or other measure as kitchens have it: table ``spoon_sets``.
 
@@ -455,20 +338,6 @@ class SpoonSetRow:
     source: str
     evidence: str
     note: str
-
-
-@dataclass(frozen=True, slots=True)
-class ClassWordRow:
-    """A word or phrase that tells a product class: table ``class_words``.
-
-    ``where``: title | method | role (a component's role); ``classes``: the classes that it may mean,
-    the likeliest first; where there are several, the method and then the composition decide."""
-
-    word: str
-    where: str
-    classes: tuple[str, ...]
-    source: str
-    evidence: str
 
 
 @dataclass(frozen=True, slots=True)

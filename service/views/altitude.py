@@ -9,7 +9,7 @@ from service.domain.band import Band
 from service.rules.altitude import TOLD
 from service.rules.heights import adjusted, air_at, rows_at
 from service.rules.judged import Judged
-from service.tables.rows import AltitudeRow
+from service.tables.rule_rows import AltitudeRow
 from service.views.figures import banded, shown
 
 

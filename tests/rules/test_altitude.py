@@ -22,7 +22,7 @@ from service.rules.judged import Judged
 from service.rules.judging import groups_of, judge
 from service.rules.ranges import limits_here
 from service.rules.registry import run_rules
-from service.tables.rows import AltitudeRow
+from service.tables.rule_rows import AltitudeRow
 from tests.rules.hand import a_formula, cupboard
 
 CONSTANTS = cupboard().constants

@@ -15,7 +15,7 @@ from service.domain.band import Band
 from service.rules.measures import MEASURES
 from service.rules.ranges import Outside, _speaks_before, outside_row, severity_of
 from service.rules.registry import all_rules
-from service.tables.rows import LimitRow
+from service.tables.rule_rows import LimitRow
 from tests.rules.hand import a_formula, a_line, cupboard, found, judged
 
 #: One ingredient that stands for a kind and brings nothing else that the same measure counts.
