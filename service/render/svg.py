@@ -68,8 +68,13 @@ _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def _style() -> str:
-    """Write the style sheet, of this drawing alone: a class a kind, colours by the reader's scheme."""
-    kinds = "".join(f".sheet .{kind}{{fill:var(--{colour})}}" for kind, colour in FILLS.items())
+    """Write the style sheet, of this drawing alone: a class a kind, colours by the reader's scheme.
+
+    What ``use`` shows knows no ancestor outside it, so that plots have a class of their own.
+    """
+    kinds = "".join(
+        f".sheet .{kind},.sheet-plot .{kind}{{fill:var(--{colour})}}" for kind, colour in FILLS.items()
+    )
     sizes = "".join(
         f".sheet .{kind}{{font-size:{size:g}px;font-weight:{600 if bold else 400}}}"
         for kind, (size, bold) in STYLES.items()
@@ -83,7 +88,8 @@ def _style() -> str:
         ".sheet{height:var(--high)}.sheet .wide{display:inline}.sheet .narrow{display:none}"
         ".sheet .up{transform:translateY(calc(0px - var(--lift)))}}"
         ".sheet .ground{fill:var(--ground)}"
-        ".sheet .halo{paint-order:stroke;stroke:var(--ground);stroke-width:3px;stroke-linejoin:round}"
+        ".sheet .halo,.sheet-plot .halo{paint-order:stroke;stroke:var(--ground);stroke-width:3px;"
+        "stroke-linejoin:round}"
         f"{kinds}{sizes}"
     )
 
@@ -124,8 +130,8 @@ def _placed(placed: Placed, name: str) -> str:
     if not placed.plot:
         return f"{_moved(drawn, placed.only, placed.lift)}\n"
     narrow, wide = _plot(name, LEFT, RIGHT), _plot(name, PLOT_LEFT, PLOT_RIGHT)
-    defined = f'<defs><g id="{name}">{drawn}</g></defs>'
-    return f'{defined}{_moved(narrow, "narrow", 0.0)}{_moved(wide, "wide", placed.lift)}\n'
+    defined = f'<defs><g id="{name}" class="sheet-plot">{drawn}</g></defs>'
+    return f"{defined}{_moved(narrow, 'narrow', 0.0)}{_moved(wide, 'wide', placed.lift)}\n"
 
 
 def _plot(name: str, left: float, right: float) -> str:

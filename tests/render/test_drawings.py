@@ -200,3 +200,15 @@ def test_style_touches_nothing_but_the_drawing(client: FlaskClient) -> None:
     selectors = re.findall(r"([^{}]+)\{[^{}]*\}", re.sub(r"@media[^{]*\{", "", style))
     assert selectors
     assert all(each.strip().startswith(".sheet") for each in selectors), selectors
+
+
+def test_style_reaches_what_is_used_twice(client: FlaskClient) -> None:
+    """A ``use`` is a tree of its own: no selector looks out of it (SVG 2, section 5.6)."""
+    root = drawing(client, "/v1/balance.svg", WRONG_CAKE)
+    style = next(each.text or "" for each in root.iter(f"{SVG}style"))
+    plots = [plot for defs in root.iter(f"{SVG}defs") for plot in defs]
+    assert plots
+    for plot in plots:
+        kinds = {kind for each in plot.iter() for kind in each.attrib.get("class", "").split()}
+        for kind in kinds - {plot.attrib["class"]}:
+            assert f".{plot.attrib['class']} .{kind}{{" in style
