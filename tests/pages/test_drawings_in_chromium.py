@@ -99,7 +99,8 @@ def test_the_browser_sees_what_is_wrong(tmp_path: Path) -> None:
     wrong = (
         '<svg xmlns="http://www.w3.org/2000/svg" width="100%" height="60"><rect width="100%"'
         ' height="60" fill="#ffffff"/><text x="10" y="30">one</text>'
-        '<text x="15" y="33" fill="#ccc">two</text><text x="95%" y="50" font-size="9">far out to the right</text></svg>'
+        '<text x="15" y="33" fill="#ccc">two</text>'
+        '<text x="95%" y="50" font-size="9">far out to the right</text></svg>'
     )
     one, two, out = measured({"wrong": wrong}, 320, "light", tmp_path)["wrong"]["texts"]
     assert overlap(one["box"], two["box"])
@@ -114,6 +115,14 @@ def test_no_text_overlaps_another(seen: dict[str, Any]) -> None:
         assert len(each["texts"]) > 4, name
         for one, other in combinations(each["texts"], 2):
             assert not overlap(one["box"], other["box"]), (name, one["text"], other["text"])
+
+
+def test_no_text_lies_over_a_mark(seen: dict[str, Any]) -> None:
+    for name, each in seen.items():
+        assert each["shapes"], name
+        for text in each["texts"]:
+            for shape in each["shapes"]:
+                assert not overlap(text["box"], shape), (name, text["text"])
 
 
 def test_nothing_leaves_the_drawing(seen: dict[str, Any]) -> None:
