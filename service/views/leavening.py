@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from service.domain.band import Band
+from service.rules.cocoa import ledgers_by_cocoa
 from service.rules.judged import Judged
 from service.rules.leavening import practice_of
 from service.rules.ledger import (
@@ -12,7 +13,6 @@ from service.rules.ledger import (
     Ledger,
     gas_grams,
     gas_millilitres,
-    keep_ledger,
     powder_grams,
     soda_grams,
 )
@@ -126,20 +126,12 @@ def _powder(ledger: Ledger, judged: Judged) -> PowderEquivalent:
 
 def _by_cocoa(judged: Judged) -> tuple[ByCocoa, ...]:
     """Tell what each kind of cocoa would leave over, where the group has cocoa and soda."""
-    cocoas = {line.code for line in judged.amounts.lines("cocoa_powder") if line.code}
-    if not cocoas or judged.amounts.of("soda").value <= 0:
-        return ()
-    kinds = [
-        row.code
-        for row in judged.cupboard.ingredients.values()
-        if row.role == "cocoa" and row.code in judged.cupboard.acidity
-    ]
-    flour = judged.amounts.of("flour")
-    answers = []
-    for kind in kinds:
-        ledger = keep_ledger(judged.lines, flour, judged.cupboard, dict.fromkeys(cocoas, kind))
-        answers.append(ByCocoa(kind, _left(ledger.soda_left, judged), _left(ledger.acid_left, judged)))
-    return tuple(answers)
+    return tuple(
+        ByCocoa(
+            each.cocoa.code, _left(each.ledger.soda_left, judged), _left(each.ledger.acid_left, judged)
+        )
+        for each in ledgers_by_cocoa(judged)
+    )
 
 
 def leavening_of(judged: Judged) -> LeaveningAnswer:
