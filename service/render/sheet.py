@@ -75,6 +75,7 @@ class Placed:
     only: str = ""
     plot: bool = False
 
+
 #: Styles of text: size in pixels, and whether it is bold.
 STYLES: dict[str, tuple[float, bool]] = {
     "title": (18.0, True),
@@ -98,7 +99,7 @@ _WIDTHS: dict[str, float] = {
     for width, letters in (
         (0.36, " '\\ijlIJ,./:;|f-·’"),
         (0.41, "()[]t!r"),
-        (0.52, "\"*_`sz“”"),
+        (0.52, '"*_`sz“”'),
         (0.6, "?cLFkvxyP"),
         (0.65, "TYaoeESbdghnpqu$0123456789{}K"),
         (0.7, "AVBRXZC"),

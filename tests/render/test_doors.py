@@ -55,9 +55,7 @@ def test_a_kind_that_is_not_offered_is_refused(book: FlaskClient, view: str) -> 
 def test_tags(book: FlaskClient, view: str) -> None:
     """RFC 9110, 8.8.3: another representation or other parameters have another tag."""
     path = f"/v1/formulas/{CAKE}/{view}"
-    tags = [
-        book.get(path + query).headers["ETag"] for query in ("", "?format=json", "?altitude=2000m")
-    ]
+    tags = [book.get(path + query).headers["ETag"] for query in ("", "?format=json", "?altitude=2000m")]
     assert len(set(tags)) == 3
     known = book.get(path, headers={"If-None-Match": tags[0]})
     assert known.status_code == 304
