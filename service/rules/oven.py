@@ -13,7 +13,8 @@ from service.rules.judged import BAKED, Judged
 def oven_celsius(judged: Judged) -> Band | None:
     """Give the oven's heat as a still oven's, in degrees Celsius; ``None`` where it is not stated.
 
-    A fan oven is counted up by the constant ``fan_offset``.
+    A fan oven is counted up by the constant ``fan_offset``. The band is as wide as heats are rounded
+    when they are turned from one scale to another (``oven_rounding``).
     """
     bake = judged.formula.bake
     if judged.group != BAKED or bake is None or bake.temperature is None or judged.sizes is None:
@@ -24,7 +25,8 @@ def oven_celsius(judged: Judged) -> Band | None:
     ]
     if ends[0] is None or ends[1] is None:
         return None
-    low, high = ends[0], ends[1]
+    rounded = judged.cupboard.constants["oven_rounding"].value
+    low, high = ends[0] - rounded, ends[1] + rounded
     if bake.oven == "fan":
         offset = judged.cupboard.constants["fan_offset"]
         return Band(

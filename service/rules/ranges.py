@@ -137,6 +137,8 @@ def settles(judged: Judged, measure: Measure) -> str:
     if judged.amounts.unweighed:
         names = ", ".join(line.name for line in judged.amounts.unweighed)
         return f"Say what {names} weighs."
+    if not (measure.over or measure.under):
+        return f"Measure {measure.says}."
     line = widest(judged.amounts.lines(*measure.over, *measure.under))
     return f"Weigh the {line.name}." if line else "Weigh what was measured by the cup."
 
