@@ -246,7 +246,7 @@ def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: O
         message=(
             f"{measure.says.capitalize()} is {plain(band.value)} {row.unit}, too "
             f"{'little' if found.side == 'low' else 'much'} for {kind}: {range_words(row)} is usual."
-            + (f" {row.note.capitalize()}." if row.note else "")
+            + (f" {row.note[:1].upper()}{row.note[1:]}." if row.note else "")
         ),
         measured=Measured(band.value, band.low, band.high, row.unit),
         expected=Expected(row.low, row.high, row.unit),

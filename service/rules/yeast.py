@@ -78,7 +78,8 @@ def slowed(judged: Judged) -> Iterator[Finding]:
             severity="note",
             message=(
                 f"{each.name.capitalize()} is {plain(each.share.value)} {each.row.unit}: above "
-                f"{plain(found.limit)} it slows ordinary yeast. {each.row.note.capitalize()}."
+                f"{plain(found.limit)} it slows ordinary yeast. {each.row.note[:1].upper()}"
+                f"{each.row.note[1:]}."
             ),
             measured=Measured(each.share.value, each.share.low, each.share.high, each.row.unit),
             expected=Expected(None, each.row.high, each.row.unit),

@@ -66,3 +66,4 @@ def test_public_target_is_a_note(grams, notes):
         {"bread-flour": 1000.0, "water": 640.0, "table-salt": grams}, of_class="lean-bread"
     )
     assert [f.severity for f in found(weighed, "SALT-04")] == notes
+    assert all("of Great Britain" in f.message for f in found(weighed, "SALT-04"))  # a country's name
