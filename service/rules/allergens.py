@@ -61,7 +61,7 @@ class Listed:
 
 @dataclass(frozen=True, slots=True)
 class Derived:
-    """What was found for one market. ``complete``: no line hides anything."""
+    """What was found for one market. ``complete``: nothing is hidden but what is contained anyway."""
 
     contains: tuple[Listed, ...]
     may_contain: tuple[Listed, ...]
@@ -98,6 +98,7 @@ class _Found:
     contains: dict[str, list[Ground]]
     may_contain: dict[str, list[Ground]]
     hidden: dict[str, list[Ground]]
+    #: That something may hide whatever the law lists.
     hides: bool = False
 
 
@@ -145,7 +146,7 @@ def derive(
     groups = {cupboard.allergens[key].group for key in taken}
     may = _in_order(found.may_contain, law, taken)
     hidden = _in_order(found.hidden, law, taken | (groups & law.rows.keys()))
-    return Derived(contains, may, hidden, not found.hides)
+    return Derived(contains, may, hidden, not (found.hides or hidden))
 
 
 def _in_order(grounds: dict[str, list[Ground]], law: _Market, but: Iterable[str]) -> tuple[Listed, ...]:
@@ -190,7 +191,6 @@ def _look_at(line: WeighedLine, law: _Market, found: _Found, *, if_used: bool) -
     elif row.conditional:
         pack = Ground(line.pointer, line.name, line.code, basis, "the bought pack may hold it", if_used)
         _note(row.conditional, law, found.hidden, pack)
-        found.hides = found.hides or any(law.listed(key) for key in row.conditional)
 
 
 def _declared(line: WeighedLine, said: Line, law: _Market, found: _Found, *, if_used: bool) -> None:
@@ -244,7 +244,7 @@ def _hide_named(
     basis = f"ingredient_allergens:{named.code}" if named.code in law.cupboard.brings else "none"
     ground = Ground(pointer, named.words, named.code, basis, reason, if_used)
     _note(keys, law, found.hidden, ground)
-    found.hides = True
+    found.hides = found.hides or nothing_known
 
 
 def _hide_all(line: WeighedLine, law: _Market, found: _Found, reason: str, if_used: bool) -> None:

@@ -12,6 +12,7 @@ import io
 
 import pytest
 
+from schemas.formula import load
 from service.domain.formula import Component, Formula, Line
 from service.domain.quantity import Quantity, read_fraction
 from service.errors import Invalid
@@ -333,3 +334,28 @@ def test_every_market_of_the_contract_has_a_law_and_a_list():
 def test_list_is_whole(market, count, source):
     rows = [r for r in KITCHEN.cupboard.market_allergens[market] if r.status != "kind"]
     assert len(rows) == count, source
+
+
+def test_what_hides_only_what_is_there_anyway_leaves_the_answer_complete() -> None:
+    """Yeast may be grown on wheat or barley (trade knowledge): in bread wheat is contained anyway, and
+    barley is no allergen of 21 USC 321(qq), while Regulation (EU) 1169/2011, Annex II, point 1 has it."""
+    document = {
+        "name": "Loaf",
+        "measures": "us",
+        "components": [
+            {
+                "ingredients": [
+                    {"text": t} for t in ("500 g bread flour", "325 g water", "5 g instant yeast")
+                ]
+            }
+        ],
+    }
+    view = all_views()["allergens"]
+    kitchen = open_kitchen()
+    told = {
+        market: view.run(Work(kitchen, load(document)), view.params(market=market))
+        for market in ("us", "eu")
+    }
+    assert (told["us"].complete, [each.name for each in told["us"].undetermined]) == (True, [])
+    assert told["eu"].complete is False
+    assert "barley" in [each.declare_as for each in told["eu"].undetermined]
