@@ -22,10 +22,10 @@ class RatioDrift:
     """A balance ratio before swaps, conversion and rounding, and after them.
 
     ``ratio`` names it: ``water/flour``, ``fat/flour``, ``sugars/flour``, ``egg/flour``,
-    ``salt/flour``, ``leavening/flour``; the same on ``total`` in a formula without flour. Each counts what all lines
-    bring by their composition: fat that of milk and egg too, salt all sodium as salt, so that it
-    lies above the salt that is weighed in. Units:
-    percent (flour, or the whole mass, is 100); ``None`` where a part is not known.
+    ``salt/flour``, ``leavening/flour``; the same on ``total`` in a formula without flour. Each counts
+    what all lines bring by their composition: fat that of milk and egg too, salt all sodium as salt,
+    so that it lies above the salt that is weighed in. Units: percent (flour, or the whole mass, is
+    100); ``None`` where a part is not known.
     """
 
     ratio: str

@@ -337,18 +337,15 @@ def test_list_is_whole(market, count, source):
 
 
 def test_what_hides_only_what_is_there_anyway_leaves_the_answer_complete() -> None:
-    """Yeast may be grown on wheat or barley (trade knowledge): in bread wheat is contained anyway, and
-    barley is no allergen of 21 USC 321(qq), while Regulation (EU) 1169/2011, Annex II, point 1 has it."""
+    """Yeast may be grown on wheat or barley (trade knowledge): in bread wheat is contained anyway.
+
+    Barley is no allergen of 21 USC 321(qq); Regulation (EU) 1169/2011, Annex II, point 1 has it.
+    """
+    lines = ("500 g bread flour", "325 g water", "5 g instant yeast")
     document = {
         "name": "Loaf",
         "measures": "us",
-        "components": [
-            {
-                "ingredients": [
-                    {"text": t} for t in ("500 g bread flour", "325 g water", "5 g instant yeast")
-                ]
-            }
-        ],
+        "components": [{"ingredients": [{"text": line} for line in lines]}],
     }
     view = all_views()["allergens"]
     kitchen = open_kitchen()
