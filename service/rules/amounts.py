@@ -137,6 +137,13 @@ def _syrup(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
     )  # fmt: skip
 
 
+def _sour(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    """Count what is sour and poured, juice and vinegar, as the liquid that it is; a dry acid is none."""
+    if facts.water < cupboard.constants["poured_acid_water"].value:
+        return ()
+    return (("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water))
+
+
 def _chocolate(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
     cocoa = max(0.0, 1 - facts.sugars)
     return (
@@ -150,6 +157,7 @@ _BY_ROLE: dict[str, Callable[[_Facts, Cupboard], Iterable[tuple[str, float]]]] =
     "syrup": _syrup,
     "fat": _fat,
     "liquid": _liquid,
+    "acid": _sour,
     "water": lambda facts, cupboard: (("liquid", 1.0), ("water", 1.0), ("liquid_water", 1.0)),
     "alcohol": lambda facts, cupboard: (
         ("alcohol", 1.0), ("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water)

@@ -1,35 +1,12 @@
-"""Measures against values worked by hand from printed formulas (``vectors/worked_balance.csv``)."""
+"""What measures mean where a kind is missing, mashed or dried."""
 
 from __future__ import annotations
-
-import csv
-from pathlib import Path
 
 import pytest
 
 from service.domain.formula import Line
 from service.rules.measures import MEASURES
 from tests.rules.hand import a_formula, a_line, judged
-
-VECTORS = Path(__file__).parents[1] / "vectors" / "worked_balance.csv"
-
-
-def rows():
-    lines = (line for line in VECTORS.read_text("utf-8").splitlines() if not line.startswith("#"))
-    return list(csv.DictReader(lines))
-
-
-@pytest.mark.parametrize("row", rows(), ids=lambda row: row["id"])
-def test_measure_of_a_printed_formula(row):
-    grams = {}
-    for part in row["formula"].split(";"):
-        code, _, mass = part.partition(":")
-        grams[code] = float(mass)
-    band = MEASURES[row["measure"]].of(judged(a_formula(grams, of_class=row["product_class"])))
-    assert band is not None
-    assert band.value == pytest.approx(float(row["expected"]), abs=float(row["tolerance"])), row[
-        "source"
-    ]
 
 
 def test_measure_without_flour_has_no_meaning():
