@@ -135,17 +135,14 @@ def test_every_kind_of_slip_is_mostly_caught(kind):
     assert sum(verdict != "sound" for verdict in verdicts) >= LEAST.get(kind, 0.8) * len(verdicts)
 
 
-#: Known misses. Cookies with as much powder as other cookies have, and sponges with as much flour as
-#: eggs (Hart's, and the British trade's): what the slip leaves is what other good books print.
+#: Known misses. Cookies with as much powder as other cookies have, and a sponge by the cup, whose egg
+#: and flour the measures leave open: what the slip leaves is what other good books print.
 ALIKE = {
     ("powder and soda exchanged", "armed-forces-crisp-drop"),
     ("powder and soda exchanged", "usda-oatmeal-cookie"),
     ("powder and soda exchanged", "armed-forces-hermits"),
     ("powder and soda exchanged", "wheat-lab-cookie"),
     ("flour doubled", "farmer-sponge-cake"),
-    ("flour doubled", "institute-sponge"),
-    ("flour doubled", "rorer-sponge"),
-    ("flour doubled", "savoy"),
 }
 #: Known misses: the lesser of two flours doubled, which moves the whole flour by a third to a half.
 ONE_OF_TWO_FLOURS = {
