@@ -1,30 +1,29 @@
-"""Each rule taken out by itself is missed: of every measure, and of every kind of slip.
+"""Each rule taken out by itself is missed: every rule, every measure and caution, every kind of slip.
 
-For a measure: the formula made for one of its rows is found, and no longer once the rule is gone.
+The registry says what there is to try, and a rule or measure without a formula in which it speaks is
+a failure. With the rule out of the registry, its findings are gone and all others stay; with the rows
+of its measure out of the cupboard, the finding is gone.
+
 For a kind of slip: a formula of the fixed set with that slip is not called sound, and is once the one
 rule that sees it is gone.
 """
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterator
-from pathlib import Path
+from functools import cache
 
 import pytest
 
 from schemas.formula import load
-from service.kitchen import open_kitchen
-from service.rules import ranges, registry
+from service.domain.finding import Finding
+from service.rules import registry
 from service.rules.judging import Verdict, groups_of, verdict_of
-from service.rules.registry import all_rules, run_rules
-from tests.rules.hand import found
+from service.rules.registry import Rule, all_rules, run_rules
+from service.tables.cupboard import Cupboard
+from tests.rules.alone import ENTRIES, KINDS_ALONE, KITCHEN, SLIPPED, Alone
+from tests.rules.hand import cupboard
 from tests.rules.slips import KINDS, inject
-from tests.rules.test_ranges import End, ends, weighed_at
-
-KITCHEN = open_kitchen()
-VECTORS = Path(__file__).parents[1] / "vectors" / "sound_formulas.ndjson"
-ENTRIES = {e["id"]: e for e in map(json.loads, VECTORS.read_text("utf-8").splitlines()) if e}
+from tests.rules.test_ranges import ends, weighed_at
 
 #: kind of slip, the formula and line that it befalls, and the one rule (or two) that sees it there.
 SLIPS = (
@@ -83,33 +82,86 @@ def test_every_kind_of_slip_is_tried():
     assert {kind for kind, *_ in SLIPS} == set(KINDS)
 
 
-def one_end_a_measure() -> Iterator[End]:
-    seen: set[tuple[str, str]] = set()
+def kinds_of(rule: Rule) -> tuple[str, ...]:
+    """What a rule tells apart: the measures of its rows, its cautions, or nothing."""
+    if rule.source == "cautions":
+        return tuple(row.key for row in cupboard().tables["cautions"] if row.trigger != "allergens")
+    return tuple(dict.fromkeys(row.measure for row in cupboard().limits.get(rule.code, ()))) or ("",)
+
+
+@cache
+def cases() -> dict[tuple[str, str], Alone]:
+    """Every rule and kind with a formula in which it speaks: made from the row, or by hand."""
+    found = dict(KINDS_ALONE)
     for end in ends():
-        if (end.rule, end.row.measure) not in seen:
-            seen.add((end.rule, end.row.measure))
-            yield end
+        outside = end.limit * (1 + 0.02 * end.outward)
+        if (end.rule, end.row.measure) not in found:
+            weighed, _ = weighed_at(end.row, outside, outside, outside)
+            found[end.rule, end.row.measure] = Alone(weighed)
+    return found
 
 
-@pytest.mark.parametrize("end", tuple(one_end_a_measure()), ids=str)
-def test_measure_is_missed_once_its_rule_is_gone(end, without):
-    outside = end.limit * (1 + 0.02 * end.outward)
-    weighed, _ = weighed_at(end.row, outside, outside, outside)
-    assert found(weighed, end.rule), end.row.source
-    without(end.rule)
-    assert not found(weighed, end.rule)
+def found_in(case: Alone, without_rows: tuple[str, str] | None = None) -> tuple[Finding, ...]:
+    shelf = cupboard() if without_rows is None else cupboard_without(*without_rows)
+    group, _ = groups_of(case.weighed, shelf, KITCHEN.measures, case.altitude)[case.group]
+    return run_rules(group)
 
 
-@pytest.mark.parametrize("end", tuple(one_end_a_measure()), ids=str)
-def test_measure_is_missed_once_its_rows_are_gone(end, monkeypatch):
-    """The rule stays and its rows for the class go: nothing else speaks of the measure by its code."""
-    outside = end.limit * (1 + 0.02 * end.outward)
-    weighed, _ = weighed_at(end.row, outside, outside, outside)
-    kept = ranges.class_rows
+def cupboard_without(code: str, kind: str) -> Cupboard:
+    """The cupboard without the rows by which a rule tells a kind."""
+    table = TABLES_OF[RULES[code].source.partition(":")[0]]
 
-    def without_rows(product_class, cupboard):
-        rows = kept(product_class, cupboard)
-        return tuple(each for each in rows if each[:2] != (end.rule, end.row.measure))
+    def stays(row) -> bool:
+        if table == "cautions":
+            return row.key != kind
+        if table == "limits":
+            return (row.rule, row.measure) != (code, kind)
+        return table == "altitude" and row.rule != code
 
-    monkeypatch.setattr(ranges, "class_rows", without_rows)
-    assert not found(weighed, end.rule)
+    held = cupboard().tables
+    return Cupboard({**held, table: tuple(row for row in held[table] if stays(row))}, "less")
+
+
+def is_of(finding: Finding, code: str, kind: str) -> bool:
+    """Whether a finding is a rule's and tells a kind; one that rests on several rows names none."""
+    if finding.rule != code or finding.limit is None:
+        return finding.rule == code
+    kinds = {row.code: row.measure for row in cupboard().limits.get(code, ())}
+    return kinds.get(finding.limit, finding.limit if code == "CAUTION-01" else "") == kind
+
+
+#: The table whose rows a rule stands on, by what its source names.
+TABLES_OF = {
+    "limits": "limits", "altitude": "altitude", "cautions": "cautions", "usual_amounts": "usual_amounts",
+}  # fmt: skip
+RULES = {rule.code: rule for rule in all_rules()}
+EVERY = tuple((rule.code, kind) for rule in all_rules() for kind in kinds_of(rule))
+BY_ROWS = tuple(key for key in EVERY if RULES[key[0]].source.partition(":")[0] in TABLES_OF)
+
+
+def test_every_rule_and_every_measure_has_a_formula_in_which_it_speaks():
+    assert set(EVERY) == set(cases())
+
+
+@pytest.mark.parametrize(("code", "kind"), EVERY)
+def test_it_is_missed_once_its_rule_is_gone(code, kind, without):
+    case = cases()[code, kind]
+    before = found_in(case)
+    assert [each for each in before if is_of(each, code, kind)]
+    without(code)
+    assert found_in(case) == tuple(each for each in before if each.rule != code)
+
+
+@pytest.mark.parametrize(("code", "kind"), BY_ROWS)
+def test_it_is_missed_once_its_rows_are_gone(code, kind):
+    case = cases()[code, kind]
+    assert [each for each in found_in(case) if is_of(each, code, kind)]
+    assert not [each for each in found_in(case, (code, kind)) if is_of(each, code, kind)]
+
+
+@pytest.mark.parametrize("code", [code for code in SLIPPED if code < "SLIP-07"])
+def test_slip_is_told_on_its_line(code):
+    formula_id, was, _ = SLIPPED[code]
+    texts = [each["text"] for each in ENTRIES[formula_id]["formula"]["components"][0]["ingredients"]]
+    told = [each for each in found_in(cases()[code, ""]) if each.rule == code]
+    assert [each.lines for each in told] == [(f"/components/0/ingredients/{texts.index(was)}",)]
