@@ -17,7 +17,7 @@ from service.http.paging import refuse_parameters
 from service.kitchen import Kitchen
 from service.rules.registry import Rule, all_rules, sources_of
 from service.tables.rows import MarketAllergenRow, MarketRow, UnitRow
-from service.tables.rule_rows import AltitudeRow, ClassRow, LimitRow
+from service.tables.rule_rows import AltitudeRow, ClassRow, LimitRow, StyleRow
 
 blueprint = Blueprint("catalogues", __name__, url_prefix="/v1")
 _BASES = {"mass": "g", "volume": "mL", "length": "m", "temperature": "K"}
@@ -45,11 +45,12 @@ class Units:
 
 @dataclass(frozen=True, slots=True)
 class ClassEntry:
-    """A product class, every range that it is held to, and what authorities change for it at
-    altitude."""
+    """A product class, its styles, every range that it or one of them is held to, and what
+    authorities change for it at altitude."""
 
     code: str
     row: ClassRow
+    styles: tuple[StyleRow, ...]
     ranges: tuple[LimitRow, ...]
     altitude: tuple[AltitudeRow, ...]
 
@@ -147,7 +148,8 @@ def _classes(kitchen: Kitchen) -> Classes:
 def _class(kitchen: Kitchen, row: ClassRow) -> ClassEntry:
     every = kitchen.cupboard.tables["altitude"]
     altitude = tuple(each for each in every if row.code in each.classes)
-    return ClassEntry(row.code, row, _ranges(kitchen, row.code), altitude)
+    styles = tuple(each for each in kitchen.cupboard.styles.values() if each.product_class == row.code)
+    return ClassEntry(row.code, row, styles, _ranges(kitchen, row.code), altitude)
 
 
 def _ranges(kitchen: Kitchen, code: str) -> tuple[LimitRow, ...]:

@@ -20,7 +20,8 @@ from service.domain.weighed import WeighedLine
 from service.rules.heights import Adjusted, adjusted, air_at, rows_at
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
-from service.rules.ranges import SLACK, plain
+from service.rules.outside import SLACK
+from service.rules.ranges import plain
 from service.rules.registry import rule
 from service.rules.shifted import moved_end
 from service.tables.rule_rows import LimitRow

@@ -18,6 +18,7 @@ from service.rules.ledger import soda_grams
 from service.rules.measures import MEASURES, Measure, measure_of
 from service.rules.ranges import limits_here
 from service.rules.strain import likeliest_slip
+from service.rules.styles import class_rows, style_of
 from service.rules.trials import Change, Move, changed
 from service.tables.rule_rows import LimitRow
 
@@ -241,8 +242,9 @@ def added_changes(judged: Judged) -> Iterator[Change]:
 def _centre(judged: Judged, name: str) -> float | None:
     """Give what a group lacks to the centre of a measure's range for its class."""
     rules = {"powder_equivalent_pct": "LEAVEN-01", "yeast_pct": "YEAST-01"}
-    for row in judged.cupboard.limit_rows(rules[name], judged.product_class):
-        if row.measure == name and row.typical:
+    for rule, measure, rows in class_rows(judged.product_class, style_of(judged), judged.cupboard):
+        centre = rows[0].typical
+        if (rule, measure) == (rules[name], name) and centre:
             have = measure_of(judged, name)
-            return max(0.0, row.typical - (have.value if have else 0.0))
+            return max(0.0, centre - (have.value if have else 0.0))
     return None

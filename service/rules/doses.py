@@ -9,7 +9,8 @@ from collections.abc import Iterator
 
 from service.domain.finding import Expected, Finding, Measured
 from service.rules.judged import Judged
-from service.rules.ranges import finding_severity, outside_row, plain
+from service.rules.outside import outside_row
+from service.rules.ranges import finding_severity, plain
 from service.rules.registry import rule
 
 _PER_INGREDIENT = "dose_per_kilogram/"

@@ -19,86 +19,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from weakref import WeakKeyDictionary
 
 from service.domain.band import Band
 from service.domain.finding import Expected, Finding, Measured
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, Measure, measure_of
+from service.rules.outside import Outside, outside_rows
 from service.rules.shifted import at_height
-from service.tables.cupboard import Cupboard
+from service.rules.styles import class_rows, style_of
 from service.tables.rule_rows import LimitRow
 
 GROUNDED = frozenset("RGT")
-#: What floats may be off by on a limit, as a share of it.
-SLACK = 1e-9
 #: One step less grave, for what the band leaves open.
 _LESS = {"error": "warning", "warning": "note", "note": "note"}
-
-
-@dataclass(frozen=True, slots=True)
-class Outside:
-    """That a value lies outside a row: on which ``side`` (low | high), how far the value lies
-    (``gap``) and how far at least, by the favourable end of its band (``least``)."""
-
-    row: LimitRow
-    side: str
-    gap: float
-    least: float
-
-    @property
-    def limit(self) -> float:
-        """Give the end that was passed."""
-        end = self.row.low if self.side == "low" else self.row.high
-        return 0.0 if end is None else end
-
-    @property
-    def stated(self) -> str:
-        """Give the severity that the row names for this side."""
-        return self.row.severity_low if self.side == "low" else self.row.severity_high
-
-    @property
-    def certain(self) -> bool:
-        """Whether the whole band lies outside."""
-        return self.least > SLACK * abs(self.limit)
-
-
-def outside_row(row: LimitRow, band: Band) -> Outside | None:
-    """Tell how a value lies outside a row; ``None`` where it lies inside or on an end."""
-    if row.low is not None and row.low - band.value > SLACK * abs(row.low):
-        return Outside(row, "low", row.low - band.value, row.low - band.high)
-    if row.high is not None and band.value - row.high > SLACK * abs(row.high):
-        return Outside(row, "high", band.value - row.high, band.low - row.high)
-    return None
-
-
-def _speaks_before(one: Outside, other: Outside) -> bool:
-    """Tell whether one row speaks rather than another."""
-    return (one.stated == "note", one.gap) < (other.stated == "note", other.gap)
-
-
-def outside_rows(rows: tuple[LimitRow, ...], band: Band) -> Outside | None:
-    """Tell how a value lies outside every row; ``None`` where any row admits it. The nearest row
-    speaks, one that warns before one that only notes."""
-    nearest: Outside | None = None
-    for row in rows:
-        found = outside_row(row, band)
-        if found is None:
-            return None
-        if nearest is None or _speaks_before(found, nearest):
-            nearest = found
-    return nearest
-
-
-def admits(rows: tuple[LimitRow, ...], value: float) -> bool:
-    """Tell whether any row admits a value."""
-    for row in rows:
-        if (row.low is None or value >= row.low - SLACK * abs(row.low)) and (
-            row.high is None or value <= row.high + SLACK * abs(row.high)
-        ):
-            return True
-    return False
 
 
 def severity_of(found: Outside, error_width: float) -> str:
@@ -172,28 +106,6 @@ class Held:
     found: Outside | None
 
 
-def class_rows(
-    product_class: str | None, cupboard: Cupboard
-) -> tuple[tuple[str, str, tuple[LimitRow, ...]], ...]:
-    """Give the rows that a class is held to: rule, measure, rows; worked out once a cupboard."""
-    known = _CLASS_ROWS.get(cupboard)
-    if known is None:
-        known = _CLASS_ROWS[cupboard] = {}
-    if product_class not in known:
-        by_measure: dict[tuple[str, str], list[LimitRow]] = {}
-        for rule in cupboard.limits:
-            for row in cupboard.limit_rows(rule, product_class):
-                if row.measure in MEASURES:
-                    by_measure.setdefault((rule, row.measure), []).append(row)
-        known[product_class] = tuple((*key, tuple(rows)) for key, rows in by_measure.items())
-    return known[product_class]
-
-
-_CLASS_ROWS: WeakKeyDictionary[
-    Cupboard, dict[str | None, tuple[tuple[str, str, tuple[LimitRow, ...]], ...]]
-] = WeakKeyDictionary()
-
-
 def limits_here(judged: Judged, rows: tuple[LimitRow, ...]) -> tuple[LimitRow, ...]:
     """Give limits as they are at the height at which a group is baked."""
     if judged.altitude is None:
@@ -207,8 +119,9 @@ def held(judged: Judged) -> dict[tuple[str, str], Held]:
     if isinstance(found, dict):
         return found
     every = {}
-    base = held(judged.base) if judged.base is not None and judged.altitude is None else {}
-    for rule, name, rows in class_rows(judged.product_class, judged.cupboard):
+    style = style_of(judged)
+    base = _base_held(judged, style)
+    for rule, name, rows in class_rows(judged.product_class, style, judged.cupboard):
         if base and MEASURES[name].rests_on.isdisjoint(judged.touched):
             if (rule, name) in base:
                 every[rule, name] = base[rule, name]
@@ -222,11 +135,27 @@ def held(judged: Judged) -> dict[tuple[str, str], Held]:
     return every
 
 
+def _base_held(judged: Judged, style: str | None) -> dict[tuple[str, str], Held]:
+    """Give what a trial's own base is held to, where it is held to the same rows."""
+    base = judged.base
+    if base is None or judged.altitude is not None or style_of(base) != style:
+        return {}
+    return held(base)
+
+
 def judge_measure(judged: Judged, rule: str, name: str) -> Iterator[Finding]:
     """Hold a group's measure to the rule's rows for its class; yields one finding at most."""
     measured = held(judged).get((rule, name)) if judged.product_class is not None else None
     if measured is not None and measured.found is not None:
         yield finding_of(judged, rule, MEASURES[name], measured.band, measured.found)
+
+
+def _judged_as(judged: Judged) -> str:
+    """Name the class and style that a group is held to."""
+    if judged.product_class is None:
+        return "this"
+    style = judged.cupboard.styles.get(style_of(judged) or "")
+    return style.name if style else judged.cupboard.classes[judged.product_class].name
 
 
 def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: Outside) -> Finding:
@@ -239,13 +168,13 @@ def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: O
     kinds = (
         measure.over if found.side == "high" or judged.amounts.lines(*measure.over) else measure.under
     )
-    kind = judged.cupboard.classes[judged.product_class].name if judged.product_class else "this"
     return Finding(
         rule=rule,
         severity=severity,
         message=(
             f"{measure.says.capitalize()} is {plain(band.value)} {row.unit}, too "
-            f"{'little' if found.side == 'low' else 'much'} for {kind}: {range_words(row)} is usual."
+            f"{'little' if found.side == 'low' else 'much'} for {_judged_as(judged)}: "
+            f"{range_words(row)} is usual."
             + (f" {row.note[:1].upper()}{row.note[1:]}." if row.note else "")
         ),
         measured=Measured(band.value, band.low, band.high, row.unit),

@@ -1,26 +1,23 @@
 """How strained a formula is as a whole, and which one change of one line would ease it most.
 
-A measure strains by how far it lies outside its class's range, counted in the width between the
-range's end and its centre; a formula strains by the sum. Each line is tried with each factor of the
-constants ``slip_factor/…``, and powder is tried for soda: the change that leaves the least strain is
-the likeliest slip. Nothing here knows a class or an ingredient by name.
+A formula strains by the sum of its measures' strains (see ``styles``), by the style of its class that
+it strains least. Each line is tried with each factor of the constants ``slip_factor/…``, and powder is
+tried for soda: the change that leaves the least strain, by whichever style, is the likeliest slip.
+Nothing here knows a class or an ingredient by name.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from service.domain.band import Band
 from service.domain.weighed import WeighedLine
 from service.rules.amounts import kinds_touched
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
-from service.rules.ranges import class_rows, outside_rows
+from service.rules.styles import mix_rows, pull_of, style_of, styles_of
 from service.tables.rule_rows import LimitRow
 
-#: No single measure counts for more than so many widths.
-MOST = 3.0
 _FACTORS = "slip_factor/"
 _LEAST = "slip_least_strain"
 _WHOLE = "strained_whole"
@@ -29,8 +26,6 @@ _SEVERAL = 2
 _LEFT_OVER = "slip_left_over"
 #: A slip that leaves so much more strain than another is not as good as that.
 _AS_GOOD = 0.1
-#: Rules of ovens, pans and public targets: no line's slip shows in them.
-_NOT_OF_THE_MIX = ("STRUCT", "PAN", "SALT-04")
 #: Kinds of amounts of which one is written for the other, and the leavener's kind that is meant.
 EXCHANGED = (("soda", "powder"), ("powder", "carbonate"))
 
@@ -65,46 +60,53 @@ def strain_of(judged: Judged) -> tuple[float, float]:
 
     Units: widths, summed over the class's measures.
     """
+    return _sum(_pulls(judged, style_of(judged)).values())
+
+
+def _sum(pulls: Iterable[tuple[float, float]]) -> tuple[float, float]:
     strain = unease = 0.0
-    for one_strain, one_unease in _pulls(judged).values():
-        strain += one_strain
-        unease += one_unease
+    for one_strain, one_unease in pulls:
+        strain, unease = strain + one_strain, unease + one_unease
     return strain, unease
 
 
-def _pulls(judged: Judged) -> dict[tuple[str, str], tuple[float, float]]:
-    """Give each measure's strain and unease, once."""
-    found = judged.memo.get("pulls")
+def _pulls(judged: Judged, style: str | None) -> dict[tuple[str, str], tuple[float, float]]:
+    """Give each measure's strain and unease by a style's rows, once."""
+    key = f"pulls/{style}"
+    found = judged.memo.get(key)
     if isinstance(found, dict):
         return found
     pulls = {}
-    for rule, name, rows in class_rows(judged.product_class, judged.cupboard):
-        if not rule.startswith(_NOT_OF_THE_MIX):
-            band = measure_of(judged, name)
-            pulls[rule, name] = (0.0, 0.0) if band is None else _pull(rows, band)
-    judged.memo["pulls"] = pulls
+    for rule, name, rows in mix_rows(judged.product_class, style, judged.cupboard):
+        band = measure_of(judged, name)
+        pulls[rule, name] = (0.0, 0.0) if band is None else pull_of(rows, band)
+    judged.memo[key] = pulls
     return pulls
 
 
 @dataclass(frozen=True, slots=True)
 class _Reach:
-    """What a change of some kinds can move: the measures with their rows, the most strained first,
-    and the strain and unease of all others."""
+    """What a change of some kinds can move by one style's rows: the measures with their rows, the
+    most strained first, and the strain and unease of all others."""
 
     measures: tuple[tuple[str, tuple[LimitRow, ...]], ...]
     strain: float
     unease: float
 
 
-def _reach(judged: Judged, touched: frozenset[str]) -> _Reach:
+def _reaches(judged: Judged, touched: frozenset[str]) -> tuple[_Reach, ...]:
+    """Give the reach of a change by each style of the class."""
+    styles = styles_of(judged.product_class, judged.cupboard)
+    return tuple(_reach(judged, touched, style) for style in styles)
+
+
+def _reach(judged: Judged, touched: frozenset[str], style: str | None) -> _Reach:
     """Part a group's measures by whether a change of some kinds moves them."""
-    pulls = _pulls(judged)
+    pulls = _pulls(judged, style)
     moved: list[tuple[float, str, tuple[LimitRow, ...]]] = []
     strain = unease = 0.0
-    for rule, name, rows in class_rows(judged.product_class, judged.cupboard):
-        pull = pulls.get((rule, name))
-        if pull is None:
-            continue
+    for rule, name, rows in mix_rows(judged.product_class, style, judged.cupboard):
+        pull = pulls[rule, name]
         if MEASURES[name].rests_on.isdisjoint(touched):
             strain, unease = strain + pull[0], unease + pull[1]
         else:
@@ -113,33 +115,25 @@ def _reach(judged: Judged, touched: frozenset[str]) -> _Reach:
     return _Reach(tuple((name, rows) for _, name, rows in moved), strain, unease)
 
 
-def _eased(trial: Judged, reach: _Reach, most: float) -> tuple[float, float] | None:
-    """Give a trial's strain and unease; ``None`` as soon as its strain is more than ``most``."""
+def _eased(trial: Judged, reaches: Iterable[_Reach], most: float) -> tuple[float, float] | None:
+    """Give a trial's strain and unease by the style that it strains least; ``None`` where its strain
+    is more than ``most`` by every style."""
+    eased = (_eased_by(trial, reach, most) for reach in reaches)
+    return min((each for each in eased if each is not None), default=None)
+
+
+def _eased_by(trial: Judged, reach: _Reach, most: float) -> tuple[float, float] | None:
+    """Give a trial's strain and unease by one style's rows; ``None`` as soon as its strain is more
+    than ``most``."""
     strain, unease = reach.strain, reach.unease
     for name, rows in reach.measures:
         if strain > most:
             return None
         band = measure_of(trial, name)
         if band is not None:
-            one_strain, one_unease = _pull(rows, band)
+            one_strain, one_unease = pull_of(rows, band)
             strain, unease = strain + one_strain, unease + one_unease
     return None if strain > most else (strain, unease)
-
-
-def _pull(rows: tuple[LimitRow, ...], band: Band) -> tuple[float, float]:
-    """Give the strain and the unease of one measure."""
-    found = outside_rows(rows, band)
-    row = found.row if found else rows[0]
-    end = found.limit if found else row.high
-    if end is None:
-        return 0.0, 0.0
-    width = abs(end) if row.typical is None else abs(end - row.typical)
-    strain = unease = 0.0
-    if found is not None and found.stated != "note":
-        strain = min(MOST, max(0.0, found.least) / width) if width else MOST
-    if row.typical is not None and width:
-        unease = min(MOST, abs(band.value - row.typical) / width)
-    return strain, unease
 
 
 def _slips(judged: Judged, before: float, most: float) -> Iterator[Slip]:
@@ -153,12 +147,13 @@ def _slips(judged: Judged, before: float, most: float) -> Iterator[Slip]:
     for line in judged.lines:
         if line.grams is None or line.code is None or line.grams.value <= 0:
             continue
-        reach = _reach(judged, kinds_touched(line, judged.cupboard))
-        for kind, factor in factors if reach.strain <= most else ():
+        reaches = _reaches(judged, kinds_touched(line, judged.cupboard))
+        within = any(reach.strain <= most for reach in reaches)
+        for kind, factor in factors if within else ():
             for times in (factor, 1 / factor):
                 if kind == "spoons" and not _by_the_other_spoon(line, times):
                     continue
-                eased = _eased(judged.with_line_times(line, times), reach, most)
+                eased = _eased(judged.with_line_times(line, times), reaches, most)
                 if eased is not None:
                     most = min(most, eased[0] + _AS_GOOD)
                     yield Slip(line, kind, times, line.code, before, *eased)
@@ -178,7 +173,7 @@ def _exchanges(judged: Judged, line: WeighedLine, before: float, most: float) ->
             continue
         code = next(row.ingredient for row in judged.cupboard.leaveners.values() if row.kind == meant)
         trial = judged.with_exchanged(line, replace(line, code=code))
-        eased = _eased(trial, _reach(judged, trial.touched), most)
+        eased = _eased(trial, _reaches(judged, trial.touched), most)
         if eased is not None:
             yield Slip(line, "exchange", 1.0, code, before, *eased)
 
@@ -226,7 +221,7 @@ def strained_whole(judged: Judged) -> Strained | None:
     ):
         return None
     before, _ = strain_of(judged)
-    names = tuple(name for (_, name), pull in _pulls(judged).items() if pull[0] > 0)
+    names = tuple(name for (_, name), pull in _pulls(judged, style_of(judged)).items() if pull[0] > 0)
     least = judged.cupboard.constants[_WHOLE].value
     if before < least or len(names) < _SEVERAL:
         return None

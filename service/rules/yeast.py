@@ -14,7 +14,8 @@ from service.domain.finding import Expected, Finding, Measured
 from service.domain.weighed import WeighedLine
 from service.rules.amounts import KINDS
 from service.rules.judged import Judged
-from service.rules.ranges import outside_row, plain
+from service.rules.outside import outside_row
+from service.rules.ranges import plain
 from service.rules.registry import range_rule, rule
 from service.tables.rule_rows import LimitRow
 

@@ -45,6 +45,7 @@ from service.tables.rule_rows import (
     ConstantRow,
     LeavenerRow,
     LimitRow,
+    StyleRow,
     UsualAmountRow,
 )
 
@@ -92,6 +93,7 @@ class Cupboard:
             "usual_amounts", tables["usual_amounts"], "unit"
         )
         self.classes: dict[str, ClassRow] = _single("classes", tables["classes"], "code")
+        self.styles: dict[str, StyleRow] = _single("styles", tables["styles"], "code")
         self.eggs: dict[tuple[str, str], EggRow] = _single("eggs", tables["eggs"], "grade", "part")
         self.levels: dict[tuple[str, str], LevelRow] = _single(
             "levels", tables["levels"], "level", "measure_class"

@@ -19,6 +19,7 @@ from service.tables.rule_rows import (
     ConstantRow,
     LeavenerRow,
     LimitRow,
+    StyleRow,
     UsualAmountRow,
 )
 
@@ -386,6 +387,7 @@ TABLES: dict[str, type] = {
     "leaveners": LeavenerRow,
     "cautions": CautionRow,
     "classes": ClassRow,
+    "styles": StyleRow,
     "class_words": ClassWordRow,
     "spoon_sets": SpoonSetRow,
     "usual_amounts": UsualAmountRow,

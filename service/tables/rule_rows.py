@@ -12,12 +12,15 @@ from dataclasses import dataclass
 class LimitRow:
     """A limit that a rule holds a formula to: table ``limits``.
 
-    ``product_class`` is a class code or ``all``; ``measure`` what is measured; an empty end is open;
-    ``severity_low`` and ``severity_high`` say what it is to lie outside: error | warning | note."""
+    ``product_class`` is a class code or ``all``; ``style`` one of the class's styles (table
+    ``styles``), empty for a row of the class at large; ``measure`` what is measured; an empty end is
+    open; ``severity_low`` and ``severity_high`` say what it is to lie outside: error | warning |
+    note."""
 
     code: str
     rule: str
     product_class: str
+    style: str
     measure: str
     low: float | None
     typical: float | None
@@ -115,6 +118,20 @@ class ClassRow:
     code: str
     name: str
     raised_by: tuple[str, ...]
+    what: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class StyleRow:
+    """A style of a product class, with ranges of its own beside the class's: table ``styles``.
+
+    A formula is held to the one style, or to the class at large, whose rows it strains least."""
+
+    code: str
+    product_class: str
+    name: str
     what: str
     source: str
     evidence: str

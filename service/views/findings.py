@@ -14,8 +14,10 @@ from service.domain.finding import SEVERITIES, Expected, Finding, Measured
 from service.rules.judged import Judged
 from service.rules.judging import Verdict, judge, verdict_of
 from service.rules.measures import MEASURES, measure_of
+from service.rules.outside import admits
 from service.rules.pans import filled, pans_that_fit, pans_volume
-from service.rules.ranges import admits, held
+from service.rules.ranges import held
+from service.rules.styles import style_of
 from service.views.altitude import AltitudeAnswer, altitude_of
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
 from service.views.leavening import LeaveningAnswer, leavening_of
@@ -86,12 +88,14 @@ class StructureAnswer:
 @dataclass(frozen=True, slots=True)
 class GroupAnswer:
     """A group that was judged by itself: its class, what told the class (stated | title | method |
-    role | none), and whether all its lines weigh."""
+    role | none), the style of the class by whose rows it was judged (none: the class at large), and
+    whether all its lines weigh."""
 
     group: str
     components: tuple[int, ...]
     of_class: str | None
     class_told_by: str
+    style: str | None
     complete: bool
     verdict: str
 
@@ -186,6 +190,7 @@ def _group(verdict: Verdict) -> GroupAnswer:
         tuple(dict.fromkeys(line.component for line in judged.lines)),
         judged.product_class,
         verdict.told_by,
+        style_of(judged),
         judged.complete,
         verdict_of((verdict,)),
     )

@@ -90,10 +90,14 @@ def a_formula(
     return Weighed(formula, tuple(lines), {}, {}, (), problems, complete, {})
 
 
-def judged(weighed: Weighed, group: int = 0) -> Judged:
-    return groups_of(weighed, cupboard())[group][0]
+def judged(weighed: Weighed, group: int = 0, style: str | None = None) -> Judged:
+    """A group, by a style of its class where a test asks for one."""
+    one = groups_of(weighed, cupboard())[group][0]
+    if style is not None:
+        one.memo["style"] = style or None
+    return one
 
 
-def found(weighed: Weighed, rule: str, group: int = 0) -> list[Finding]:
-    """The findings of one rule on one group."""
-    return [finding for finding in run_rules(judged(weighed, group)) if finding.rule == rule]
+def found(weighed: Weighed, rule: str, group: int = 0, style: str | None = None) -> list[Finding]:
+    """The findings of one rule on one group; a ``style`` of "" is the class at large."""
+    return [each for each in run_rules(judged(weighed, group, style)) if each.rule == rule]

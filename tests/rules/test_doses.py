@@ -8,7 +8,7 @@ import pytest
 
 from service.domain.formula import Line
 from service.domain.quantity import Quantity
-from service.rules.ranges import Outside
+from service.rules.outside import Outside
 from tests.rules.hand import a_formula, a_line, cupboard, found
 
 DOSES = cupboard().limits["DOSE-01"]

@@ -13,7 +13,8 @@ import pytest
 
 from service.domain.band import Band
 from service.rules.measures import MEASURES
-from service.rules.ranges import Outside, _speaks_before, outside_row, severity_of
+from service.rules.outside import Outside, _speaks_before, outside_row
+from service.rules.ranges import severity_of
 from service.rules.registry import all_rules
 from service.tables.rule_rows import LimitRow
 from tests.rules.hand import a_formula, a_line, cupboard, found, judged
@@ -71,7 +72,11 @@ class End:
 def admitted_by_another(row: LimitRow, value: float) -> bool:
     """Whether another row of the class and measure admits the value, or speaks as near to it."""
     rows = cupboard().limit_rows(row.rule, row.product_class)
-    rivals = [other for other in rows if other is not row and other.measure == row.measure]
+    rivals = [
+        other
+        for other in rows
+        if other is not row and (other.measure, other.style) == (row.measure, row.style)
+    ]
     if any(_quieter(row, other, value) for other in rivals):
         return True
     return any(
@@ -142,7 +147,8 @@ def check(end: End, low: float, value: float, high: float) -> list:
     band = measure.of(judged(weighed))
     assert isinstance(band, Band)
     assert band.value == pytest.approx(value, rel=1e-6), "the formula made for the row"
-    return [f for f in found(weighed, end.rule) if f.limit == end.row.code]
+    findings = found(weighed, end.rule, style=end.row.style)
+    return [f for f in findings if f.limit == end.row.code]
 
 
 @pytest.mark.parametrize("end", ends(), ids=str)
@@ -194,6 +200,8 @@ def test_every_row_names_a_rule_a_class_and_a_measure():
         assert code in codes
         for row in rows:
             assert row.product_class == "all" or row.product_class in cupboard().classes, row.code
+            if row.style:
+                assert cupboard().styles[row.style].product_class == row.product_class, row.code
             assert row.measure in MEASURES or codes[code].measure is None, row.code
             assert row.low is not None or row.high is not None, row.code
             for end in (row.low, row.high):
@@ -227,12 +235,12 @@ def test_no_row_of_memory_or_judgement_alone_can_give_an_error():
 )
 def test_error_needs_a_read_centre_and_twice_the_width(evidence, stated, gap, least, severity):
     """Rule of the service: centre 1.0, end 1.5, so that twice the width ends at 2.0."""
-    row = LimitRow("x", "X-01", "all", "m", None, 1.0, 1.5, "g", "note", stated, "s", evidence, "")
+    row = LimitRow("x", "X-01", "all", "", "m", None, 1.0, 1.5, "g", "note", stated, "s", evidence, "")
     assert severity_of(Outside(row, "high", gap=gap, least=least), 2.0) == severity
 
 
 def test_limit_without_a_centre_speaks_as_it_stands():
-    row = LimitRow("x", "X-01", "all", "m", None, None, 1.5, "g", "note", "error", "s", "R", "")
+    row = LimitRow("x", "X-01", "all", "", "m", None, None, 1.5, "g", "note", "error", "s", "R", "")
     assert severity_of(Outside(row, "high", gap=0.1, least=0.05), 2.0) == "error"
 
 

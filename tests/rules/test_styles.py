@@ -1,0 +1,59 @@
+"""A class's styles: a formula is held to the one that it strains least, and to that one whole."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.rules.judging import Verdict, verdict_of
+from service.rules.registry import run_rules
+from service.rules.styles import class_rows, style_of
+from tests.rules.hand import a_formula, cupboard, judged
+
+#: Weights of flour, sugar, fat and egg, the powder, the class and the style that it is.
+#: Victoria sandwich: Beeton, Book of Household Management (1861), no. 1491, eggs, sugar, butter and
+#: flour of one weight, from memory; powder as self-raising flour brings it. Plain cake: Lowe,
+#: Experimental Cookery, Experiment 84 (sugar 89, fat 50, egg 43, milk 109 on flour 100), from memory.
+STYLES = [
+    ({"flour": 200, "sugar": 200, "fat": 200, "egg": 200, "powder": 9}, "equal-weights"),
+    ({"flour": 100, "sugar": 89, "fat": 50, "egg": 43, "milk": 68, "powder": 4.5}, None),
+]
+CODES = {
+    "flour": "all-purpose-flour", "sugar": "caster-sugar", "fat": "butter-unsalted", "egg": "egg",
+    "milk": "whole-milk", "powder": "baking-powder",
+}  # fmt: skip
+
+
+def cake(**grams: float):
+    return a_formula({CODES[name]: each for name, each in grams.items()}, of_class="butter-cake")
+
+
+@pytest.mark.parametrize(("grams", "style"), STYLES)
+def test_style_is_the_one_that_is_strained_least(grams, style):
+    group = judged(cake(**grams))
+    assert style_of(group) == style
+    assert verdict_of([Verdict(group, "stated", run_rules(group))]) == "sound"
+
+
+def test_no_formula_borrows_of_two_styles():
+    """Fat of equal weights with the egg and liquid of a plain cake is neither."""
+    group = judged(cake(flour=100, sugar=90, fat=100, egg=43, milk=68, powder=4.5))
+    assert verdict_of([Verdict(group, "stated", run_rules(group))]) != "sound"
+
+
+def test_finding_names_the_style():
+    group = judged(cake(flour=200, sugar=200, fat=240, egg=200, powder=9))
+    assert style_of(group) == "equal-weights"
+    (told,) = [each for each in run_rules(group) if each.rule == "BAL-02"]
+    assert "of equal weights" in told.message
+
+
+def test_style_takes_the_class_rows_where_it_has_none():
+    for row in cupboard().styles.values():
+        own = {each[:2] for each in class_rows(row.product_class, row.code, cupboard())}
+        of_class = {each[:2] for each in class_rows(row.product_class, None, cupboard())}
+        assert of_class <= own
+
+
+def test_every_style_has_rows():
+    rows = [row for several in cupboard().limits.values() for row in several]
+    assert {row.style for row in rows} - {""} == set(cupboard().styles)
