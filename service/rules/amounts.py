@@ -62,6 +62,10 @@ KINDS: dict[str, str] = {
 _CEREALS = "flours"
 #: The shelf of milk and its kin, and of what is poured in its place.
 _DAIRY = "dairy"
+#: What a line brings even where it is folded in whole.
+_OF_ANYTHING = ("total", "sodium")
+#: States of chocolate that is folded in as it is.
+IN_PIECES = frozenset({"chips", "chunks"})
 MASHED = frozenset({"mashed", "pureed", "grated", "shredded", "crushed", "cooked", "sauce"})
 
 Shares = tuple[tuple[str, float], ...]
@@ -359,8 +363,20 @@ def line_shares(line: WeighedLine, cupboard: Cupboard) -> Shares:
     """Give what one gram of a line brings."""
     if line.code is None:
         return (("total", 1.0),)
+    if _left_whole(line, cupboard):
+        return tuple(each for each in shares_of(line.code, cupboard) if each[0] in _OF_ANYTHING)
     pulp = _pulp(line, cupboard)
     return shares_of(line.code, cupboard) + pulp if pulp else shares_of(line.code, cupboard)
+
+
+def _left_whole(line: WeighedLine, cupboard: Cupboard) -> bool:
+    """Tell whether it is chocolate that stays in pieces: like nuts and raisins it is folded in, and
+    neither sweetens nor shortens the crumb around it."""
+    row = cupboard.ingredients.get(line.code or "")
+    if row is None or row.role != "chocolate":
+        return False
+    words = {word for state in line.line.state for word in state.split("+")}
+    return bool(words & IN_PIECES) and "melted" not in words
 
 
 def _pulp(line: WeighedLine, cupboard: Cupboard) -> Shares:

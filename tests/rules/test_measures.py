@@ -42,3 +42,17 @@ def test_dried_egg_counts_as_the_egg_that_it_was():
     """Liquid egg from 1 g dried: 4.04 (USDA SR 26: 76.15 percent water liquid, 3.67 dried)."""
     weighed = a_formula({"egg-dried": 10.0})
     assert judged(weighed).amounts.of("egg").value == pytest.approx(40.4, rel=0.03)
+
+
+@pytest.mark.parametrize(
+    ("state", "of_the_crumb"),
+    [(("chips",), False), (("chips", "melted"), True), ((), True)],
+    ids=["chips", "chips melted", "chocolate"],
+)
+def test_chocolate_left_in_pieces_is_not_of_the_crumb(state, of_the_crumb):
+    """Common practice, no source: sugar and fat of a cookie are reckoned without its chips."""
+    line = Line(ingredient="semisweet-chocolate", state=state)
+    group = judged(a_formula([a_line("semisweet-chocolate", 100.0, line=line)]))
+    assert group.amounts.has("sugar") is of_the_crumb
+    assert group.amounts.has("fat") is of_the_crumb
+    assert group.amounts.of("total").value == 100.0
