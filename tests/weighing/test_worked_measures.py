@@ -1,4 +1,4 @@
-"""Cards that print a weight and a measure of one thing, against each other (``vectors/worked_measures.csv``)."""
+"""Lines of cards that print a weight and a measure: ``vectors/worked_measures.csv``."""
 
 from __future__ import annotations
 
@@ -25,18 +25,25 @@ def weigh(kitchen: Kitchen, text: str) -> Weighed:
     )
 
 
+def measured(kitchen: Kitchen, line: Line, per: str) -> float:
+    """How many of a measure a line has, by the one of its two amounts that is no mass."""
+    one = kitchen.measures.find(per, "us")
+    assert one is not None
+    assert line.equivalent is not None
+    for given in (line, line.equivalent):
+        unit = kitchen.measures.find(given.unit or "each", "us")
+        if unit is not None and unit.kind == one.kind and given.quantity is not None:
+            return float(given.quantity.middle) * unit.size / one.size
+    raise AssertionError(line)
+
+
 @pytest.mark.parametrize("row", rows(), ids=lambda row: row["id"])
 def test_grams_to_a_measure_as_the_card_has_them(kitchen: Kitchen, row: dict[str, str]) -> None:
     (line,) = weigh(kitchen, row["text"]).lines
-    measured = line.line.equivalent
-    assert line.grams is not None
-    assert measured is not None
-    size, one = (kitchen.measures.find(unit, "us") for unit in (measured.unit, row["per"]))
-    assert size is not None
-    assert one is not None
-    count = float(measured.quantity.middle) * size.size / one.size
     expected, within = float(row["expected"]), float(row["tolerance"])
-    assert line.grams.value / count == pytest.approx(expected, abs=within), row["source"]
+    assert line.grams is not None
+    found = line.grams.value / measured(kitchen, line.line, row["per"])
+    assert found == pytest.approx(expected, abs=within), row["source"]
 
 
 @pytest.mark.parametrize("row", rows(), ids=lambda row: row["id"])
