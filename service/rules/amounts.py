@@ -19,8 +19,9 @@ from service.tables.rule_rows import LeavenerRow
 #: Every kind, with what it counts. Units: grams, but ``sodium`` in milligrams.
 KINDS: dict[str, str] = {
     "total": "everything",
-    "flour": "flour, by the share that counts as flour, and dry cereals, which drink as flour does",
-    "starch": "starch that is not counted as flour",
+    "flour": "flour, by the share that counts as flour; dry cereals and starch, which stand in for it",
+    "meal": "flour and dry cereals, without starch",
+    "starch": "starch alone",
     "dry_sugar": "dry sugar as it is",
     "syrup": "molasses, treacle, honey and other syrups as they are",
     "sugar": "dry sugar, the solids of syrups, the sugars of chocolate",
@@ -176,7 +177,7 @@ _BY_ROLE: dict[str, Callable[[_Facts, Cupboard], Iterable[tuple[str, float]]]] =
     "chocolate": _chocolate,
     "milk-solids": lambda facts, cupboard: (("milk_solids", 1.0), ("milk_fat", facts.fat)),
     "salt": lambda facts, cupboard: (("salt", 1.0), ("salt_alone", 1.0)),
-    "starch": lambda facts, cupboard: (("starch", 1.0),),
+    "starch": lambda facts, cupboard: (("starch", 1.0), ("flour", 1.0)),
     "gel": lambda facts, cupboard: (("gel", 1.0),),
     "nut": lambda facts, cupboard: (("nut", 1.0),),
 }  # fmt: skip
@@ -242,7 +243,7 @@ def _worked_out(code: str, cupboard: Cupboard) -> Shares:
     facts, leavener = _Facts(row, cupboard.composition.get(code)), cupboard.leaveners.get(code)
     shares = [("total", 1.0)]
     if row.flour or _drinks_as_flour(facts, cupboard):
-        shares.append(("flour", row.flour or 1.0))
+        shares += [("flour", row.flour or 1.0), ("meal", row.flour or 1.0)]
     if row.role in _BY_ROLE and not (row.role == "starch" and row.flour):
         shares += _BY_ROLE[row.role](facts, cupboard)
     if leavener is not None:

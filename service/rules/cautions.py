@@ -40,7 +40,7 @@ def _cold(judged: Judged) -> Lines:
 
 _TRIGGERS: dict[str, Trigger] = {
     "raw-egg": _raw("egg"),
-    "raw-flour": _raw("flour"),
+    "raw-flour": _raw("meal"),
     "alcohol": lambda judged: judged.amounts.lines("alcohol"),
     "cold-filling": _cold,
     "ammonia": lambda judged: judged.amounts.lines("ammonia"),

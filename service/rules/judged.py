@@ -112,7 +112,7 @@ class Judged:
             if line.grams is None
             and line.left_to_cook
             and line.code is not None
-            and any(kind == "flour" for kind, _ in shares_of(line.code, self.cupboard))
+            and any(kind == "meal" for kind, _ in shares_of(line.code, self.cupboard))
         )
 
     @cached_property

@@ -79,9 +79,9 @@ def _read(
     MEASURES[name] = Measure(name, says, above, below, of, frozenset(rests_on.split()))
 
 
-TOUGHENERS = "flour starch cocoa_solids whole_egg egg_white_alone milk_solids"
+TOUGHENERS = "flour cocoa_solids whole_egg egg_white_alone milk_solids"
 TENDERISERS = "sugar fat egg_yolk_alone"
-DRIERS = "flour starch cocoa_solids milk_solids"
+DRIERS = "flour cocoa_solids milk_solids"
 MOISTENERS = "egg liquid_water"
 LIQUIDS = "egg liquid"
 
@@ -135,7 +135,7 @@ _ratio("sugar_to_flour_and_cocoa", "sugar to flour and cocoa", "sugar", "flour c
 _ratio("fat_to_water", "fat to added liquid", "butter", "liquid")
 _ratio("dry_to_moist", "driers to moisteners", DRIERS, MOISTENERS)
 _ratio("starch_to_milk", "starch to milk", "starch", "milk", PERCENT, needs="egg starch")
-_ratio("flour_to_milk", "flour to milk", "flour", "milk", PERCENT, needs="egg flour", without="starch")
+_ratio("flour_to_milk", "flour to milk", "meal", "milk", PERCENT, needs="egg meal", without="starch")
 _ratio("sugar_to_milk", "sugar to milk", "sugar", "milk", PERCENT, needs="egg starch")
 _ratio("yolk_to_milk", "yolk to milk", "yolk", "milk", PERCENT, needs="egg starch")
 _ratio(

@@ -10,8 +10,8 @@ notes. How loudly it speaks:
   error, it gives one when even the favourable end of the band lies beyond twice the width;
 * a row without a centre is a limit as it stands, and gives the severity that it names, a warning at
   most where it rests on memory or judgement;
-* where the limit lies inside the value's band, the finding is one step less grave: what weighing may
-  clear is no more than a note where it would be a warning;
+* where the limit lies inside the value's band, or a line was not weighed, the finding is one step
+  less grave: what weighing may clear is no more than a note where it would be a warning;
 * where a line of flour states no amount, nothing that is measured on flour is more than a note.
 """
 
@@ -51,9 +51,10 @@ def severity_of(found: Outside, error_width: float) -> str:
 
 
 def finding_severity(judged: Judged, found: Outside) -> str:
-    """Give the severity of what lies outside a row, one step less where the band leaves it open."""
+    """Give the severity of what lies outside a row, one step less where the band, or a line that was
+    not weighed, leaves it open."""
     severity = severity_of(found, judged.cupboard.constants["error_width"].value)
-    return severity if found.certain else _LESS[severity]
+    return severity if found.certain and judged.complete else _LESS[severity]
 
 
 def widest(lines: tuple[WeighedLine, ...]) -> WeighedLine | None:

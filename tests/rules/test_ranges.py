@@ -21,7 +21,7 @@ from tests.rules.hand import a_formula, a_line, cupboard, found, judged
 
 #: One ingredient that stands for a kind and brings nothing else that the same measure counts.
 PURE = {
-    "flour": "all-purpose-flour", "sugar": "granulated-sugar", "dry_sugar": "granulated-sugar",
+    "flour": "all-purpose-flour", "meal": "all-purpose-flour", "sugar": "granulated-sugar", "dry_sugar": "granulated-sugar",
     "fat": "vegetable-oil", "butter": "vegetable-oil", "pure_fat": "vegetable-oil", "egg": "egg",
     "white": "egg-white", "yolk": "egg-yolk", "water": "water", "liquid": "water",
     "milk_solids": "dry-milk-nonfat", "cocoa": "cocoa-natural", "syrup": "molasses",
