@@ -70,6 +70,14 @@ class WeighedLine:
     otherwise: tuple[str, ...] = ()
     text_says: tuple[str, ...] = ()
 
+    def with_grams(self, grams: Band) -> WeighedLine:
+        """Give the line with another mass."""
+        return WeighedLine(
+            self.component, self.position, self.pointer, self.line, self.code, self.name,
+            self.as_written, grams, self.basis, self.reason, self.left_to_cook, self.group,
+            self.alternatives, self.otherwise, self.text_says,
+        )  # fmt: skip
+
 
 @record
 class Weighed:

@@ -1,393 +1,148 @@
-"""What a baked group holds, by what each thing does in it.
-
-A line's grams go to several kinds at once: butter is ``fat`` as it is, ``pure_fat`` by its fat,
-``water`` by its water, ``salt`` by its sodium. The shares come from the ingredient's role, its
-composition and its leavener's row; nothing here knows an ingredient by name.
+"""The amounts of a baked group by kind, summed over its lines. What a gram of a line brings stands in
+``kinds``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from weakref import WeakKeyDictionary
+from collections.abc import Iterable
+from dataclasses import dataclass
 
 from service.domain.band import ZERO, Band
 from service.domain.weighed import WeighedLine
+from service.rules.kinds import Contents, Shares, contents_of
 from service.tables.cupboard import Cupboard
-from service.tables.rows import CompositionRow, IngredientRow
-from service.tables.rule_rows import LeavenerRow
 
-#: Every kind, with what it counts. Units: grams, but ``sodium`` in milligrams.
-KINDS: dict[str, str] = {
-    "total": "everything",
-    "flour": "flour, by the share that counts as flour; dry cereals and starch, which stand in for it",
-    "meal": "flour and dry cereals, without starch",
-    "starch": "starch alone",
-    "dry_sugar": "dry sugar as it is",
-    "syrup": "molasses, treacle, honey and other syrups as they are",
-    "sugar": "dry sugar, the solids of syrups, the sugars of chocolate",
-    "fat": "butter and other fats as they are, the fat of chocolate, cocoa and cream",
-    "butter": "butter and other fats as they are",
-    "pure_fat": "fats by their fat alone, and the fat of chocolate, cocoa and cream",
-    "egg": "whole egg, white and yolk as they are",
-    "white": "white, and the white of whole eggs",
-    "yolk": "yolk, and the yolk of whole eggs",
-    "whole_egg": "whole egg",
-    "egg_white_alone": "white that came without its yolk",
-    "egg_yolk_alone": "yolk that came without its white",
-    "liquid": "milk, water and other liquids as they are",
-    "milk": "milk and its kin as they are",
-    "cream": "liquids rich in fat, as they are",
-    "water": "water of eggs, liquids, fats, syrups and mashed fruit; not that of flour",
-    "liquid_water": "water of liquids, syrups and mashed fruit",
-    "milk_solids": "milk's solids, and dry milk",
-    "milk_fat": "the fat among the milk's solids",
-    "cocoa": "cocoa, and chocolate without its sugar",
-    "cocoa_solids": "cocoa, and chocolate without its sugar and fat",
-    "cocoa_powder": "cocoa as it is",
-    "chocolate": "chocolate as it is",
-    "puree_water": "water of that pulp, of which it may keep some",
-    "puree": "fruit and vegetables mashed to pulp",
-    "gel": "gelatin and other gelling things",
-    "alcohol": "wine and spirits as they are",
-    "nut": "nuts",
-    "salt": "salt, and the salt that fats bring",
-    "salt_alone": "salt as it is",
-    "sodium": "sodium of everything, mg",
-    "soda": "soda and other carbonates as they are",
-    "powder": "baking powder as it is",
-    "ammonia": "baking ammonia as it is",
-    "acid_salt": "dry leavening acids as they are",
-    "yeast": "yeast, as fresh yeast",
-}
-#: The shelf of flours and whole cereals.
-_CEREALS = "flours"
-#: The shelf of milk and its kin, and of what is poured in its place.
-_DAIRY = "dairy"
-#: What a line brings even where it is folded in whole.
-_OF_ANYTHING = ("total", "sodium")
-#: States of chocolate that is folded in as it is.
-IN_PIECES = frozenset({"chips", "chunks"})
-MASHED = frozenset({"mashed", "pureed", "grated", "shredded", "crushed", "cooked", "sauce"})
-
-Shares = tuple[tuple[str, float], ...]
+#: A line with the one that takes its place; ``None`` for a line that is new.
+Exchange = tuple[WeighedLine | None, WeighedLine]
 
 
-class _Facts:
-    """An ingredient's rows, in shares of one gram. What the source has no value for is zero here:
-    a balance of a formula is not a nutrition table."""
+@dataclass(slots=True)
+class _Sum:
+    """What there is of a kind, with the lines that bring it. Nobody changes one that is shared."""
 
-    def __init__(self, row: IngredientRow, made_of: CompositionRow | None) -> None:
-        self.row = row
-        self.known = made_of is not None
-        self.water = self._of(made_of.water if made_of else None)
-        self.fat = self._of(made_of.fat if made_of else None)
-        self.sugars = self._of(made_of.sugars if made_of else None)
-        self.protein = self._of(made_of.protein if made_of else None)
-        #: Milligrams a gram.
-        self.sodium = self._of(made_of.sodium_mg if made_of else None)
-
-    @staticmethod
-    def _of(per_hundred: float | None) -> float:
-        return (per_hundred or 0.0) / 100
-
-
-def _fat(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
-    salt = facts.sodium / 1000 * cupboard.constants["salt_per_sodium"].value
-    pure = facts.fat or 1 - facts.water
-    return (
-        ("fat", 1.0), ("butter", 1.0), ("pure_fat", pure), ("water", facts.water),
-        ("salt", salt),
-    )  # fmt: skip
-
-
-def _liquid(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
-    rich = facts.fat if facts.fat >= cupboard.constants["rich_liquid_fat"].value else 0.0
-    shares = [("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water)]
-    if rich:
-        shares += [("cream", 1.0), ("fat", rich), ("pure_fat", rich)]
-    if facts.protein > 0 and facts.row.group == _DAIRY:
-        shares += [("milk", 1.0), ("milk_solids", max(0.0, 1 - facts.water - rich))]
-        shares += [("milk_fat", 0.0 if rich else facts.fat)]
-    return shares
-
-
-def _egg(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
-    """Count an egg or a part of one as liquid egg: a dried one by its solids."""
-    fresh, alone = _FRESH_EGG[facts.row.role]
-    wet = cupboard.composition.get(fresh)
-    liquid = 1.0
-    if wet is not None and wet.water is not None and facts.known and facts.row.code != fresh:
-        liquid = (1 - facts.water) / (1 - wet.water / 100)
-    white = cupboard.constants["white_share_of_egg"].value
-    yolk = cupboard.constants["yolk_share_of_egg"].value
-    parts = {"egg": (white, yolk), "white": (1.0, 0.0), "yolk": (0.0, 1.0)}[facts.row.role]
-    return (
-        ("egg", liquid), (alone, liquid), ("water", facts.water),
-        ("white", liquid * parts[0]), ("yolk", liquid * parts[1]),
-    )  # fmt: skip
-
-
-#: The fresh thing whose solids an egg's part has, and the kind that it is alone.
-_FRESH_EGG = {
-    "egg": ("egg", "whole_egg"),
-    "white": ("egg-white", "egg_white_alone"),
-    "yolk": ("egg-yolk", "egg_yolk_alone"),
-}
-
-
-def _syrup(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
-    return (
-        ("syrup", 1.0), ("sugar", 1 - facts.water), ("water", facts.water),
-        ("liquid_water", facts.water),
-    )  # fmt: skip
-
-
-def _sour(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
-    """Count what is sour and poured, juice and vinegar, as the liquid that it is; a dry acid is none."""
-    if facts.water < cupboard.constants["poured_acid_water"].value:
-        return ()
-    return (("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water))
-
-
-def _chocolate(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
-    cocoa = max(0.0, 1 - facts.sugars)
-    return (
-        ("chocolate", 1.0), ("sugar", facts.sugars), ("fat", facts.fat), ("pure_fat", facts.fat),
-        ("cocoa", cocoa), ("cocoa_solids", max(0.0, cocoa - facts.fat)),
-    )  # fmt: skip
-
-
-_BY_ROLE: dict[str, Callable[[_Facts, Cupboard], Iterable[tuple[str, float]]]] = {
-    "sugar": lambda facts, cupboard: (("dry_sugar", 1.0), ("sugar", 1.0)),
-    "syrup": _syrup,
-    "fat": _fat,
-    "liquid": _liquid,
-    "acid": _sour,
-    "water": lambda facts, cupboard: (("liquid", 1.0), ("water", 1.0), ("liquid_water", 1.0)),
-    "alcohol": lambda facts, cupboard: (
-        ("alcohol", 1.0), ("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water)
-    ),
-    "egg": _egg,
-    "white": _egg,
-    "yolk": _egg,
-    "cocoa": lambda facts, cupboard: (
-        ("cocoa", 1.0), ("cocoa_solids", 1.0), ("cocoa_powder", 1.0), ("fat", facts.fat),
-        ("pure_fat", facts.fat),
-    ),
-    "chocolate": _chocolate,
-    "milk-solids": lambda facts, cupboard: (("milk_solids", 1.0), ("milk_fat", facts.fat)),
-    "salt": lambda facts, cupboard: (("salt", 1.0), ("salt_alone", 1.0)),
-    "starch": lambda facts, cupboard: (("starch", 1.0), ("flour", 1.0)),
-    "gel": lambda facts, cupboard: (("gel", 1.0),),
-    "nut": lambda facts, cupboard: (("nut", 1.0),),
-}  # fmt: skip
-
-_BY_LEAVENER: dict[str, str] = {
-    "carbonate": "soda", "powder": "powder", "ammonia": "ammonia", "acid": "acid_salt",
-}  # fmt: skip
-
-
-def _drinks_as_flour(facts: _Facts, cupboard: Cupboard) -> bool:
-    """Tell whether it is a dry cereal: rolled or cut, it takes up liquid and carries fat as flour."""
-    return (
-        facts.row.group == _CEREALS
-        and facts.row.role == "filler"
-        and facts.known
-        and facts.water <= cupboard.constants["dry_cereal_water"].value
-    )
-
-
-def _leavener(row: LeavenerRow, is_flour: bool) -> Iterable[tuple[str, float]]:
-    if row.kind == "yeast":
-        return (("yeast", row.fresh_yeast or 0.0),)
-    return () if is_flour else ((_BY_LEAVENER[row.kind], 1.0),)
-
-
-def shares_of(code: str, cupboard: Cupboard) -> Shares:
-    """Give what one gram of an ingredient brings: pairs of kind and share, worked out once.
-
-    Units: g a gram, but ``sodium`` mg a gram. A code that no table knows brings its mass alone.
-    """
-    known = _known_shares(cupboard)
-    if code not in known:
-        known[code] = _worked_out(code, cupboard)
-    return known[code]
-
-
-_SHARES: WeakKeyDictionary[Cupboard, dict[str, Shares]] = WeakKeyDictionary()
-#: What a line touches beside kinds: the acid-base ledger.
-LEDGER = "ledger"
-
-
-def kinds_touched(line: WeighedLine, cupboard: Cupboard) -> frozenset[str]:
-    """Give the kinds whose sums a line's mass moves, and ``ledger`` where it stands in the ledger."""
-    if line.code is None:
-        return frozenset(("total",))
-    kinds = {kind for kind, share in line_shares(line, cupboard) if share}
-    if line.code in cupboard.leaveners or line.code in cupboard.acidity:
-        kinds.add(LEDGER)
-    return frozenset(kinds)
-
-
-def _known_shares(cupboard: Cupboard) -> dict[str, Shares]:
-    known = _SHARES.get(cupboard)
-    if known is None:
-        known = _SHARES[cupboard] = {}
-    return known
-
-
-def _worked_out(code: str, cupboard: Cupboard) -> Shares:
-    row = cupboard.ingredients.get(code)
-    if row is None:
-        return (("total", 1.0),)
-    facts, leavener = _Facts(row, cupboard.composition.get(code)), cupboard.leaveners.get(code)
-    shares = [("total", 1.0)]
-    if row.flour or _drinks_as_flour(facts, cupboard):
-        shares += [("flour", row.flour or 1.0), ("meal", row.flour or 1.0)]
-    if row.role in _BY_ROLE and not (row.role == "starch" and row.flour):
-        shares += _BY_ROLE[row.role](facts, cupboard)
-    if leavener is not None:
-        shares += _leavener(leavener, row.flour > 0)
-    sodium = facts.sodium if facts.known or leavener is None else leavener.sodium_mg or 0.0
-    return (*((kind, share) for kind, share in shares if share), ("sodium", sodium))
+    value: float
+    low: float
+    high: float
+    lines: list[WeighedLine]
 
 
 class Amounts:
     """The amounts of a group by kind, each with its band and the lines that bring it."""
 
     def __init__(self, lines: Iterable[WeighedLine], cupboard: Cupboard) -> None:
-        self._sums: dict[str, list[float]] = {}
-        self._lines: dict[str, list[WeighedLine]] = {}
-        #: Lines that state an amount and could not be weighed.
-        self.unweighed: tuple[WeighedLine, ...] = ()
+        self.contents: Contents = contents_of(cupboard)
+        self._sums: dict[str, _Sum] = {}
         unweighed = []
         for line in lines:
-            if line.grams is None:
-                if not line.left_to_cook and line.reason != "not-an-ingredient":
-                    unweighed.append(line)
-                continue
-            self._add(line, line.grams, line_shares(line, cupboard))
-        self.unweighed = tuple(unweighed)
+            if line.grams is not None:
+                self._add(line, line.grams, self.contents.of(line).shares)
+            elif not line.left_to_cook and line.reason != "not-an-ingredient":
+                unweighed.append(line)
+        #: Lines that state an amount and could not be weighed.
+        self.unweighed: tuple[WeighedLine, ...] = tuple(unweighed)
 
     def _add(self, line: WeighedLine, grams: Band, shares: Shares) -> None:
+        value, low, high, sums = grams.value, grams.low, grams.high, self._sums
         for kind, share in shares:
-            sums = self._sums.setdefault(kind, [0.0, 0.0, 0.0])
-            sums[0] += grams.value * share
-            sums[1] += grams.low * share
-            sums[2] += grams.high * share
-            self._lines.setdefault(kind, []).append(line)
+            found = sums.get(kind)
+            if found is None:
+                sums[kind] = _Sum(value * share, low * share, high * share, [line])
+                continue
+            found.value += value * share
+            found.low += low * share
+            found.high += high * share
+            found.lines.append(line)
 
-    def with_line(self, line: WeighedLine, factor: float, cupboard: Cupboard) -> Amounts:
+    def _like(self) -> Amounts:
+        """Give the same amounts once more, of which sums may be put in the place of others."""
+        other = Amounts.__new__(Amounts)
+        other.contents, other.unweighed, other._sums = self.contents, self.unweighed, dict(self._sums)
+        return other
+
+    def with_line(self, line: WeighedLine, factor: float) -> Amounts:
         """Give the amounts with one line's mass multiplied. Units: ``factor`` zero or more."""
-        other = Amounts((), cupboard)
-        other._sums, other._lines, other.unweighed = dict(self._sums), self._lines, self.unweighed
+        other = self._like()
         if line.grams is None:
             return other
-        more = factor - 1
-        for kind, share in line_shares(line, cupboard):
-            value, low, high = self._sums[kind]
-            other._sums[kind] = [
-                value + more * line.grams.value * share,
-                low + more * line.grams.low * share,
-                high + more * line.grams.high * share,
-            ]
+        more, sums = factor - 1, other._sums
+        value, low, high = more * line.grams.value, more * line.grams.low, more * line.grams.high
+        for kind, share in self.contents.of(line).shares:
+            had = sums[kind]
+            sums[kind] = _Sum(
+                had.value + value * share, had.low + low * share, had.high + high * share, had.lines
+            )
         return other
 
-    def with_exchanged(
-        self, old: WeighedLine | None, new: WeighedLine | None, cupboard: Cupboard
-    ) -> Amounts:
-        """Give the amounts with one line in the place of another, without it, or with one more."""
-        other = Amounts((), cupboard)
-        other._sums, other._lines, other.unweighed = dict(self._sums), dict(self._lines), self.unweighed
-        if old is not None and old.grams is not None:
-            other._take(old, old.grams, line_shares(old, cupboard))
-        if new is not None and new.grams is not None:
-            for kind, _ in (shares := line_shares(new, cupboard)):
-                other._sums[kind] = list(other._sums.get(kind, (0.0, 0.0, 0.0)))
-                other._lines[kind] = list(other._lines.get(kind, ()))
-            other._add(new, new.grams, shares)
+    def with_exchanged(self, exchanges: Iterable[Exchange]) -> Amounts:
+        """Give the amounts with lines in the place of others, or more of them."""
+        other = self._like()
+        sums = other._sums
+        for old, new in exchanges:
+            if old is not None and old.grams is not None:
+                other._take(old, old.grams)
+            if new.grams is not None:
+                shares = self.contents.of(new).shares
+                for kind, _ in shares:
+                    had = sums.get(kind)
+                    if had is not None:
+                        sums[kind] = _Sum(had.value, had.low, had.high, had.lines.copy())
+                other._add(new, new.grams, shares)
         return other
 
-    def _take(self, line: WeighedLine, grams: Band, shares: Shares) -> None:
+    def _take(self, line: WeighedLine, grams: Band) -> None:
         """Take a line away; a kind that no other line brings goes with it, to the last digit."""
-        for kind, share in shares:
-            left = [each for each in self._lines.get(kind, ()) if each is not line]
-            if not left:
-                self._lines.pop(kind, None)
-                self._sums.pop(kind, None)
+        value, low, high, sums = grams.value, grams.low, grams.high, self._sums
+        for kind, share in self.contents.of(line).shares:
+            had = sums.get(kind)
+            left = [] if had is None else [each for each in had.lines if each is not line]
+            if had is None or not left:
+                sums.pop(kind, None)
                 continue
-            value, low, high = self._sums[kind]
-            self._lines[kind] = left
-            self._sums[kind] = [
-                max(0.0, value - grams.value * share),
-                max(0.0, low - grams.low * share),
-                max(0.0, high - grams.high * share),
-            ]
+            sums[kind] = _Sum(
+                max(0.0, had.value - value * share),
+                max(0.0, had.low - low * share),
+                max(0.0, had.high - high * share),
+                left,
+            )
 
     def of(self, *kinds: str) -> Band:
         """Give the sum of some kinds. Units: grams, ``sodium`` mg."""
         value = low = high = 0.0
         for kind in kinds:
-            sums = self._sums.get(kind)
-            if sums is not None:
-                value, low, high = value + sums[0], low + sums[1], high + sums[2]
+            found = self._sums.get(kind)
+            if found is not None:
+                value, low, high = value + found.value, low + found.low, high + found.high
         return Band(value, low, high) if high else ZERO
 
     def share(self, over: tuple[str, ...], under: tuple[str, ...], scale: float) -> Band | None:
         """Give the sum of some kinds over that of others, times ``scale``; ``None`` where the divisor
         may be nothing. (This is ``of`` and ``Band.per`` in one: most of the checks' time goes here.)"""
-        value = low = high = 0.0
+        sums = self._sums
         by_value = by_low = by_high = 0.0
-        for kind in over:
-            sums = self._sums.get(kind)
-            if sums is not None:
-                value, low, high = value + sums[0], low + sums[1], high + sums[2]
         for kind in under:
-            sums = self._sums.get(kind)
-            if sums is not None:
-                by_value, by_low, by_high = by_value + sums[0], by_low + sums[1], by_high + sums[2]
+            found = sums.get(kind)
+            if found is not None:
+                by_value += found.value
+                by_low += found.low
+                by_high += found.high
         if by_low <= 0:
             return None
+        value = low = high = 0.0
+        for kind in over:
+            found = sums.get(kind)
+            if found is not None:
+                value += found.value
+                low += found.low
+                high += found.high
         return Band(scale * value / by_value, scale * low / by_high, scale * high / by_low)
 
     def has(self, kind: str) -> bool:
         """Tell whether there is any of a kind."""
-        return kind in self._sums and self._sums[kind][0] > 0
+        found = self._sums.get(kind)
+        return found is not None and found.value > 0
 
     def lines(self, *kinds: str) -> tuple[WeighedLine, ...]:
         """Give the lines that bring some kinds, the heaviest first, each once."""
-        found = {id(line): line for kind in kinds for line in self._lines.get(kind, ())}
+        several = (self._sums[kind].lines for kind in kinds if kind in self._sums)
+        found = {id(line): line for lines in several for line in lines}
         return tuple(sorted(found.values(), key=lambda line: -(line.grams.value if line.grams else 0)))
-
-
-def line_shares(line: WeighedLine, cupboard: Cupboard) -> Shares:
-    """Give what one gram of a line brings."""
-    if line.code is None:
-        return (("total", 1.0),)
-    if _left_whole(line, cupboard):
-        return tuple(each for each in shares_of(line.code, cupboard) if each[0] in _OF_ANYTHING)
-    pulp = _pulp(line, cupboard)
-    return shares_of(line.code, cupboard) + pulp if pulp else shares_of(line.code, cupboard)
-
-
-def _left_whole(line: WeighedLine, cupboard: Cupboard) -> bool:
-    """Tell whether it is chocolate that stays in pieces: like nuts and raisins it is folded in, and
-    neither sweetens nor shortens the crumb around it."""
-    row = cupboard.ingredients.get(line.code or "")
-    if row is None or row.role != "chocolate":
-        return False
-    words = {word for state in line.line.state for word in state.split("+")}
-    return bool(words & IN_PIECES) and "melted" not in words
-
-
-def _pulp(line: WeighedLine, cupboard: Cupboard) -> Shares:
-    """Give what mashed fruit brings beside its mass: its water is water of the batter."""
-    row = cupboard.ingredients.get(line.code or "")
-    if row is None or row.role != "fruit":
-        return ()
-    made_of = cupboard.composition.get(row.code)
-    water = (made_of.water or 0.0) / 100 if made_of else 0.0
-    words = {word for state in (*line.line.state, row.usual_state) for word in state.split("+")}
-    if water < cupboard.constants["puree_water"].value or not words & MASHED:
-        return ()
-    return (("puree", 1.0), ("puree_water", water), ("water", water), ("liquid_water", water))

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from service.domain.finding import Finding
 from service.domain.weighed import WeighedLine
-from service.rules.amounts import line_shares, shares_of
 from service.rules.judged import Judged
+from service.rules.kinds import Gram
 from service.rules.ledger import soda_grams
 from service.rules.measures import MEASURES, Measure, measure_of
 from service.rules.ranges import limits_here
@@ -123,21 +123,22 @@ def _sources(judged: Judged, measure: Measure) -> Iterator[Source]:
         for kind in () if lines else side:
             code = ADDED.get(kind)
             if code in judged.cupboard.ingredients and code is not None:
-                shares = dict(shares_of(code, judged.cupboard))
-                yield Source((), code, *_sides(measure, shares))
+                gram = judged.amounts.contents.of_code(code)
+                yield Source((), code, *_sides(measure, gram))
 
 
 def _of_lines(judged: Judged, measure: Measure, lines: tuple[WeighedLine, ...]) -> Source:
     whole = sum(grams_of(line) for line in lines)
     over = under = 0.0
     for line in lines:
-        one, other = _sides(measure, dict(line_shares(line, judged.cupboard)))
+        one, other = _sides(measure, judged.amounts.contents.of(line))
         over, under = over + one * grams_of(line) / whole, under + other * grams_of(line) / whole
     return Source(lines, None, over, under)
 
 
-def _sides(measure: Measure, shares: dict[str, float]) -> tuple[float, float]:
+def _sides(measure: Measure, gram: Gram) -> tuple[float, float]:
     """Give what one gram brings to both sums of a measure."""
+    shares = dict(gram.shares)
     return (
         sum(shares.get(kind, 0.0) for kind in measure.over),
         sum(shares.get(kind, 0.0) for kind in measure.under),

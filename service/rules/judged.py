@@ -9,7 +9,8 @@ from typing import Protocol
 from service.domain.band import Band
 from service.domain.formula import Component, Formula
 from service.domain.weighed import Weighed, WeighedLine
-from service.rules.amounts import LEDGER, Amounts, kinds_touched, shares_of
+from service.rules.amounts import Amounts, Exchange
+from service.rules.kinds import LEDGER
 from service.rules.ledger import Ledger, keep_ledger
 from service.tables.cupboard import Cupboard
 
@@ -41,9 +42,9 @@ class Sizes(Protocol):
         """Find the unit that a word means under a system of measures."""
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class Judged:
-    """One baked group.
+    """One baked group. Nobody changes one (see ``service.domain.record``).
 
     ``group`` is its name (``baked`` for batter, dough, foam, preferment and swirl; else the
     component's own); ``lines`` are its weighed lines, ``components`` its components;
@@ -63,8 +64,12 @@ class Judged:
     cupboard: Cupboard
     sizes: Sizes | None = None
     altitude: float | None = None
-    base: Judged | None = field(default=None, compare=False, repr=False)
-    touched: frozenset[str] = field(default=frozenset(), compare=False, repr=False)
+    base: Judged | None = field(default=None, repr=False)
+    touched: frozenset[str] = frozenset()
+    #: What was measured of the group so far, by the measure's name.
+    measured: dict[str, Band | None] = field(default_factory=dict, init=False, repr=False)
+    #: What rules worked out of the group once, for several of them.
+    memo: dict[str, object] = field(default_factory=dict, init=False, repr=False)
 
     @cached_property
     def amounts(self) -> Amounts:
@@ -75,16 +80,6 @@ class Judged:
     def ledger(self) -> Ledger:
         """The group's acid-base ledger."""
         return keep_ledger(self.lines, self.amounts.of("flour"), self.cupboard)
-
-    @cached_property
-    def measured(self) -> dict[str, Band | None]:
-        """What was measured of the group so far, by the measure's name."""
-        return {}
-
-    @cached_property
-    def memo(self) -> dict[str, object]:
-        """What rules worked out of the group once, for several of them."""
-        return {}
 
     @property
     def complete(self) -> bool:
@@ -112,7 +107,7 @@ class Judged:
             if line.grams is None
             and line.left_to_cook
             and line.code is not None
-            and any(kind == "meal" for kind, _ in shares_of(line.code, self.cupboard))
+            and "meal" in self.amounts.contents.of_code(line.code).moves
         )
 
     @cached_property
@@ -129,26 +124,32 @@ class Judged:
         """Give the group with one line's mass multiplied, its band with it."""
         if line.grams is None:
             return self
-        grams = line.grams.times(factor)
-        lines = tuple(replace(each, grams=grams) if each is line else each for each in self.lines)
-        amounts = self.amounts.with_line(line, factor, self.cupboard)
-        return self._trial(lines, amounts, kinds_touched(line, self.cupboard))
+        more = line.with_grams(line.grams.times(factor))
+        lines = tuple([more if each is line else each for each in self.lines])
+        moves = self.amounts.contents.of(line).moves
+        return self._trial(lines, self.amounts.with_line(line, factor), moves)
 
-    def with_exchanged(self, old: WeighedLine | None, new: WeighedLine) -> Judged:
-        """Give the group with one line in the place of another, or one line more."""
-        lines = tuple(new if each is old else each for each in self.lines)
-        touched = kinds_touched(new, self.cupboard)
-        if old is None:
-            lines = (*lines, new)
-        else:
-            touched |= kinds_touched(old, self.cupboard)
-        return self._trial(lines, self.amounts.with_exchanged(old, new, self.cupboard), touched)
+    def with_exchanged(self, *exchanges: Exchange) -> Judged:
+        """Give the group with lines in the place of others, or more of them."""
+        contents, lines = self.amounts.contents, self.lines
+        moves: frozenset[str] = frozenset()
+        for old, new in exchanges:
+            moves |= contents.of(new).moves
+            if old is None:
+                lines = (*lines, new)
+            else:
+                moves |= contents.of(old).moves
+                lines = tuple([new if each is old else each for each in lines])
+        return self._trial(lines, self.amounts.with_exchanged(exchanges), moves)
 
     def _trial(
         self, lines: tuple[WeighedLine, ...], amounts: Amounts, touched: frozenset[str]
     ) -> Judged:
         """Give the group with other lines, of which the amounts are known."""
-        other = replace(self, lines=lines, base=self, touched=touched)
+        other = Judged(
+            self.weighed, self.formula, self.group, self.components, lines, self.product_class,
+            self.class_stated, self.cupboard, self.sizes, self.altitude, self, touched,
+        )  # fmt: skip
         other.__dict__["amounts"] = amounts
         if LEDGER not in touched:
             other.__dict__["ledger"] = self.ledger

@@ -12,7 +12,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from service.domain.weighed import WeighedLine
-from service.rules.amounts import kinds_touched
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
 from service.rules.styles import mix_rows, pull_of, style_of, styles_of
@@ -147,7 +146,7 @@ def _slips(judged: Judged, before: float, most: float) -> Iterator[Slip]:
     for line in judged.lines:
         if line.grams is None or line.code is None or line.grams.value <= 0:
             continue
-        reaches = _reaches(judged, kinds_touched(line, judged.cupboard))
+        reaches = _reaches(judged, judged.amounts.contents.of(line).moves)
         within = any(reach.strain <= most for reach in reaches)
         for kind, factor in factors if within else ():
             for times in (factor, 1 / factor):
@@ -172,7 +171,7 @@ def _exchanges(judged: Judged, line: WeighedLine, before: float, most: float) ->
         if line not in amounts.lines(written):
             continue
         code = next(row.ingredient for row in judged.cupboard.leaveners.values() if row.kind == meant)
-        trial = judged.with_exchanged(line, replace(line, code=code))
+        trial = judged.with_exchanged((line, replace(line, code=code)))
         eased = _eased(trial, _reaches(judged, trial.touched), most)
         if eased is not None:
             yield Slip(line, "exchange", 1.0, code, before, *eased)

@@ -62,9 +62,7 @@ def _grams(line: WeighedLine | None) -> float:
 
 def changed(judged: Judged, change: Change) -> Judged:
     """Give the group with a change made: what is changed is weighed out, without a band."""
-    for move in change.moves:
-        judged = judged.with_exchanged(move.line, _moved(judged, move))
-    return judged
+    return judged.with_exchanged(*((move.line, _moved(judged, move)) for move in change.moves))
 
 
 def _moved(judged: Judged, move: Move) -> WeighedLine:

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from service.domain.band import ZERO, Band, total
 from service.domain.finding import Expected, Finding, Measured
 from service.domain.weighed import WeighedLine
-from service.rules.amounts import KINDS
 from service.rules.judged import Judged
+from service.rules.kinds import KINDS
 from service.rules.outside import outside_row
 from service.rules.ranges import plain
 from service.rules.registry import range_rule, rule

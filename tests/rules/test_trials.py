@@ -59,9 +59,9 @@ def trials_of(group):
         for factor in (0.5, 3.0):
             yield group.with_line_times(line, factor)
         grams = Band.exact(line.grams.value * 2)
-        yield group.with_exchanged(line, replace(line, grams=grams))
-        yield group.with_exchanged(line, replace(line, code="baking-powder"))
-        yield group.with_exchanged(None, replace(line, code="honey"))
+        yield group.with_exchanged((line, replace(line, grams=grams)))
+        yield group.with_exchanged((line, replace(line, code="baking-powder")))
+        yield group.with_exchanged((None, replace(line, code="honey")))
 
 
 @pytest.mark.parametrize("group", GROUPS)
@@ -101,7 +101,7 @@ def test_a_change_is_found_as_if_judged_anew(group):
 def test_a_kind_that_goes_leaves_nothing_behind():
     """0.1 + 0.2 - 0.1 - 0.2 is not zero in binary: a kind without lines must be none at all."""
     group = judged(a_formula({"all-purpose-flour": 300.0, "baking-soda": 0.1}, of_class="muffin"))
-    trial = group.with_exchanged(group.lines[1], replace(group.lines[1], code="baking-powder"))
+    trial = group.with_exchanged((group.lines[1], replace(group.lines[1], code="baking-powder")))
     assert not trial.amounts.has("soda")
     assert trial.amounts.of("powder").value == 0.1
 

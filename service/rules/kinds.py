@@ -1,0 +1,306 @@
+"""What one gram of a thing brings to a baked group, by what it does there.
+
+A line's grams go to several kinds at once: butter is ``fat`` as it is, ``pure_fat`` by its fat,
+``water`` by its water, ``salt`` by its sodium. The shares come from the ingredient's role, its
+composition and its leavener's row; nothing here knows an ingredient by name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from weakref import WeakKeyDictionary
+
+from service.domain.record import record
+from service.domain.weighed import WeighedLine
+from service.tables.cupboard import Cupboard
+from service.tables.rows import CompositionRow, IngredientRow
+from service.tables.rule_rows import LeavenerRow
+
+#: Every kind, with what it counts. Units: grams, but ``sodium`` in milligrams.
+KINDS: dict[str, str] = {
+    "total": "everything",
+    "flour": "flour, by the share that counts as flour; dry cereals and starch, which stand in for it",
+    "meal": "flour and dry cereals, without starch",
+    "starch": "starch alone",
+    "dry_sugar": "dry sugar as it is",
+    "syrup": "molasses, treacle, honey and other syrups as they are",
+    "sugar": "dry sugar, the solids of syrups, the sugars of chocolate",
+    "fat": "butter and other fats as they are, the fat of chocolate, cocoa and cream",
+    "butter": "butter and other fats as they are",
+    "pure_fat": "fats by their fat alone, and the fat of chocolate, cocoa and cream",
+    "egg": "whole egg, white and yolk as they are",
+    "white": "white, and the white of whole eggs",
+    "yolk": "yolk, and the yolk of whole eggs",
+    "whole_egg": "whole egg",
+    "egg_white_alone": "white that came without its yolk",
+    "egg_yolk_alone": "yolk that came without its white",
+    "liquid": "milk, water and other liquids as they are",
+    "milk": "milk and its kin as they are",
+    "cream": "liquids rich in fat, as they are",
+    "water": "water of eggs, liquids, fats, syrups and mashed fruit; not that of flour",
+    "liquid_water": "water of liquids, syrups and mashed fruit",
+    "milk_solids": "milk's solids, and dry milk",
+    "milk_fat": "the fat among the milk's solids",
+    "cocoa": "cocoa, and chocolate without its sugar",
+    "cocoa_solids": "cocoa, and chocolate without its sugar and fat",
+    "cocoa_powder": "cocoa as it is",
+    "chocolate": "chocolate as it is",
+    "puree_water": "water of that pulp, of which it may keep some",
+    "puree": "fruit and vegetables mashed to pulp",
+    "gel": "gelatin and other gelling things",
+    "alcohol": "wine and spirits as they are",
+    "nut": "nuts",
+    "salt": "salt, and the salt that fats bring",
+    "salt_alone": "salt as it is",
+    "sodium": "sodium of everything, mg",
+    "soda": "soda and other carbonates as they are",
+    "powder": "baking powder as it is",
+    "ammonia": "baking ammonia as it is",
+    "acid_salt": "dry leavening acids as they are",
+    "yeast": "yeast, as fresh yeast",
+}
+#: The shelf of flours and whole cereals.
+_CEREALS = "flours"
+#: The shelf of milk and its kin, and of what is poured in its place.
+_DAIRY = "dairy"
+#: What a line brings even where it is folded in whole.
+_OF_ANYTHING = ("total", "sodium")
+#: States of chocolate that is folded in as it is.
+IN_PIECES = frozenset({"chips", "chunks"})
+MASHED = frozenset({"mashed", "pureed", "grated", "shredded", "crushed", "cooked", "sauce"})
+
+Shares = tuple[tuple[str, float], ...]
+
+
+class _Facts:
+    """An ingredient's rows, in shares of one gram. What the source has no value for is zero here:
+    a balance of a formula is not a nutrition table."""
+
+    def __init__(self, row: IngredientRow, made_of: CompositionRow | None) -> None:
+        self.row = row
+        self.known = made_of is not None
+        self.water = self._of(made_of.water if made_of else None)
+        self.fat = self._of(made_of.fat if made_of else None)
+        self.sugars = self._of(made_of.sugars if made_of else None)
+        self.protein = self._of(made_of.protein if made_of else None)
+        #: Milligrams a gram.
+        self.sodium = self._of(made_of.sodium_mg if made_of else None)
+
+    @staticmethod
+    def _of(per_hundred: float | None) -> float:
+        return (per_hundred or 0.0) / 100
+
+
+def _fat(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    salt = facts.sodium / 1000 * cupboard.constants["salt_per_sodium"].value
+    pure = facts.fat or 1 - facts.water
+    return (
+        ("fat", 1.0), ("butter", 1.0), ("pure_fat", pure), ("water", facts.water),
+        ("salt", salt),
+    )  # fmt: skip
+
+
+def _liquid(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    rich = facts.fat if facts.fat >= cupboard.constants["rich_liquid_fat"].value else 0.0
+    shares = [("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water)]
+    if rich:
+        shares += [("cream", 1.0), ("fat", rich), ("pure_fat", rich)]
+    if facts.protein > 0 and facts.row.group == _DAIRY:
+        shares += [("milk", 1.0), ("milk_solids", max(0.0, 1 - facts.water - rich))]
+        shares += [("milk_fat", 0.0 if rich else facts.fat)]
+    return shares
+
+
+def _egg(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    """Count an egg or a part of one as liquid egg: a dried one by its solids."""
+    fresh, alone = _FRESH_EGG[facts.row.role]
+    wet = cupboard.composition.get(fresh)
+    liquid = 1.0
+    if wet is not None and wet.water is not None and facts.known and facts.row.code != fresh:
+        liquid = (1 - facts.water) / (1 - wet.water / 100)
+    white = cupboard.constants["white_share_of_egg"].value
+    yolk = cupboard.constants["yolk_share_of_egg"].value
+    parts = {"egg": (white, yolk), "white": (1.0, 0.0), "yolk": (0.0, 1.0)}[facts.row.role]
+    return (
+        ("egg", liquid), (alone, liquid), ("water", facts.water),
+        ("white", liquid * parts[0]), ("yolk", liquid * parts[1]),
+    )  # fmt: skip
+
+
+#: The fresh thing whose solids an egg's part has, and the kind that it is alone.
+_FRESH_EGG = {
+    "egg": ("egg", "whole_egg"),
+    "white": ("egg-white", "egg_white_alone"),
+    "yolk": ("egg-yolk", "egg_yolk_alone"),
+}
+
+
+def _syrup(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    return (
+        ("syrup", 1.0), ("sugar", 1 - facts.water), ("water", facts.water),
+        ("liquid_water", facts.water),
+    )  # fmt: skip
+
+
+def _sour(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    """Count what is sour and poured, juice and vinegar, as the liquid that it is; a dry acid is none."""
+    if facts.water < cupboard.constants["poured_acid_water"].value:
+        return ()
+    return (("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water))
+
+
+def _chocolate(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    cocoa = max(0.0, 1 - facts.sugars)
+    return (
+        ("chocolate", 1.0), ("sugar", facts.sugars), ("fat", facts.fat), ("pure_fat", facts.fat),
+        ("cocoa", cocoa), ("cocoa_solids", max(0.0, cocoa - facts.fat)),
+    )  # fmt: skip
+
+
+_BY_ROLE: dict[str, Callable[[_Facts, Cupboard], Iterable[tuple[str, float]]]] = {
+    "sugar": lambda facts, cupboard: (("dry_sugar", 1.0), ("sugar", 1.0)),
+    "syrup": _syrup,
+    "fat": _fat,
+    "liquid": _liquid,
+    "acid": _sour,
+    "water": lambda facts, cupboard: (("liquid", 1.0), ("water", 1.0), ("liquid_water", 1.0)),
+    "alcohol": lambda facts, cupboard: (
+        ("alcohol", 1.0), ("liquid", 1.0), ("water", facts.water), ("liquid_water", facts.water)
+    ),
+    "egg": _egg,
+    "white": _egg,
+    "yolk": _egg,
+    "cocoa": lambda facts, cupboard: (
+        ("cocoa", 1.0), ("cocoa_solids", 1.0), ("cocoa_powder", 1.0), ("fat", facts.fat),
+        ("pure_fat", facts.fat),
+    ),
+    "chocolate": _chocolate,
+    "milk-solids": lambda facts, cupboard: (("milk_solids", 1.0), ("milk_fat", facts.fat)),
+    "salt": lambda facts, cupboard: (("salt", 1.0), ("salt_alone", 1.0)),
+    "starch": lambda facts, cupboard: (("starch", 1.0), ("flour", 1.0)),
+    "gel": lambda facts, cupboard: (("gel", 1.0),),
+    "nut": lambda facts, cupboard: (("nut", 1.0),),
+}  # fmt: skip
+
+_BY_LEAVENER: dict[str, str] = {
+    "carbonate": "soda", "powder": "powder", "ammonia": "ammonia", "acid": "acid_salt",
+}  # fmt: skip
+
+
+def _drinks_as_flour(facts: _Facts, cupboard: Cupboard) -> bool:
+    """Tell whether it is a dry cereal: rolled or cut, it takes up liquid and carries fat as flour."""
+    return (
+        facts.row.group == _CEREALS
+        and facts.row.role == "filler"
+        and facts.known
+        and facts.water <= cupboard.constants["dry_cereal_water"].value
+    )
+
+
+def _leavener(row: LeavenerRow, is_flour: bool) -> Iterable[tuple[str, float]]:
+    if row.kind == "yeast":
+        return (("yeast", row.fresh_yeast or 0.0),)
+    return () if is_flour else ((_BY_LEAVENER[row.kind], 1.0),)
+
+
+#: What a line touches beside kinds: the acid-base ledger.
+LEDGER = "ledger"
+
+
+@record
+class Gram:
+    """What one gram brings: pairs of kind and share (units: g, but ``sodium`` mg), and all that its
+    mass ``moves``: those kinds, and ``ledger`` where it stands in the ledger."""
+
+    shares: Shares
+    moves: frozenset[str]
+
+
+#: A thing that no table knows brings its mass alone.
+_STRANGE = Gram((("total", 1.0),), frozenset(("total",)))
+
+
+class Contents:
+    """What a gram of each thing brings, by a cupboard's rows; worked out once a thing and form."""
+
+    def __init__(self, cupboard: Cupboard) -> None:
+        self._cupboard = cupboard
+        self._known: dict[tuple[str, str], Gram] = {}
+
+    def of(self, line: WeighedLine) -> Gram:
+        """Give what a gram of a line brings."""
+        code = line.code
+        if code is None:
+            return _STRANGE
+        row = self._cupboard.ingredients.get(code)
+        form = _FORMS[row.role](line, row) if row is not None and row.role in _FORMS else ""
+        return self._known.get((code, form)) or self._work_out(code, form)
+
+    def of_code(self, code: str) -> Gram:
+        """Give what a gram of an ingredient brings, in no form that changes it."""
+        return self._known.get((code, "")) or self._work_out(code, "")
+
+    def _work_out(self, code: str, form: str) -> Gram:
+        shares, cupboard = _worked_out(code, cupboard=self._cupboard), self._cupboard
+        if form == "pieces":
+            shares = tuple(each for each in shares if each[0] in _OF_ANYTHING)
+        if form == "pulp":
+            shares += _pulp(code, cupboard)
+        moves = {kind for kind, share in shares if share}
+        if code in cupboard.leaveners or code in cupboard.acidity:
+            moves.add(LEDGER)
+        found = self._known[code, form] = Gram(shares, frozenset(moves))
+        return found
+
+
+def contents_of(cupboard: Cupboard) -> Contents:
+    """Give the contents by a cupboard, one a cupboard."""
+    known = _CONTENTS.get(cupboard)
+    if known is None:
+        known = _CONTENTS[cupboard] = Contents(cupboard)
+    return known
+
+
+_CONTENTS: WeakKeyDictionary[Cupboard, Contents] = WeakKeyDictionary()
+
+
+def _form_of_chocolate(line: WeighedLine, row: IngredientRow) -> str:
+    """Tell whether it is chocolate that stays in pieces: like nuts and raisins it is folded in, and
+    neither sweetens nor shortens the crumb around it."""
+    words = {word for state in line.line.state for word in state.split("+")}
+    return "pieces" if words & IN_PIECES and "melted" not in words else ""
+
+
+def _form_of_fruit(line: WeighedLine, row: IngredientRow) -> str:
+    """Tell whether it is fruit that is mashed to pulp."""
+    words = {word for state in (*line.line.state, row.usual_state) for word in state.split("+")}
+    return "pulp" if words & MASHED else ""
+
+
+#: By role, what tells the form in which a line brings other than its plain thing does.
+_FORMS = {"chocolate": _form_of_chocolate, "fruit": _form_of_fruit}
+
+
+def _pulp(code: str, cupboard: Cupboard) -> Shares:
+    """Give what mashed fruit brings beside its mass: its water is water of the batter."""
+    made_of = cupboard.composition.get(code)
+    water = (made_of.water or 0.0) / 100 if made_of else 0.0
+    if water < cupboard.constants["puree_water"].value:
+        return ()
+    return (("puree", 1.0), ("puree_water", water), ("water", water), ("liquid_water", water))
+
+
+def _worked_out(code: str, cupboard: Cupboard) -> Shares:
+    row = cupboard.ingredients.get(code)
+    if row is None:
+        return (("total", 1.0),)
+    facts, leavener = _Facts(row, cupboard.composition.get(code)), cupboard.leaveners.get(code)
+    shares = [("total", 1.0)]
+    if row.flour or _drinks_as_flour(facts, cupboard):
+        shares += [("flour", row.flour or 1.0), ("meal", row.flour or 1.0)]
+    if row.role in _BY_ROLE and not (row.role == "starch" and row.flour):
+        shares += _BY_ROLE[row.role](facts, cupboard)
+    if leavener is not None:
+        shares += _leavener(leavener, row.flour > 0)
+    sodium = facts.sodium if facts.known or leavener is None else leavener.sodium_mg or 0.0
+    return (*((kind, share) for kind, share in shares if share), ("sodium", sodium))
