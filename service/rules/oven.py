@@ -1,13 +1,17 @@
 """The oven's heat as a still oven's, in degrees Celsius.
 
 Units come from the units room; gas marks follow the rule in the constants ``gas_mark_zero`` and
-``gas_mark_step`` (degrees Fahrenheit).
+``gas_mark_step`` (degrees Fahrenheit): a step a mark, and below the first a step a halving.
 """
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
+
 from service.domain.band import Band
 from service.rules.judged import BAKED, Judged
+from service.tables.rule_rows import ConstantRow
 
 
 def oven_celsius(judged: Judged) -> Band | None:
@@ -39,9 +43,17 @@ def _celsius(value: float, unit: str | None, judged: Judged) -> float | None:
     constants = judged.cupboard.constants
     zero = constants["celsius_zero"].value
     if unit == "gas":
-        mark = constants["gas_mark_zero"].value + constants["gas_mark_step"].value * value
-        return (mark - 32) / 1.8
+        return _of_gas_mark(value, constants)
     found = judged.sizes.find(unit or "Cel", "us") if judged.sizes else None
     if found is None or found.kind != "temperature":
         return None
     return value * found.size + found.offset - zero
+
+
+def _of_gas_mark(mark: float, constants: Mapping[str, ConstantRow]) -> float | None:
+    """Give a gas mark in degrees Celsius; ``None`` for none at all."""
+    if mark <= 0:
+        return None
+    steps = mark if mark >= 1 else 1 + math.log2(mark)
+    fahrenheit = constants["gas_mark_zero"].value + constants["gas_mark_step"].value * steps
+    return (fahrenheit - 32) / 1.8

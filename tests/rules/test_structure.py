@@ -87,7 +87,12 @@ def test_cocoa_drinks_water(water, found):
     [
         (Range(350.0, 350.0, "[degF]"), 176.667, "5/9 (350 - 32)"),
         (Range(180.0, 180.0, "Cel"), 180.0, "as stated"),
-        (Range(4.0, 4.0, "gas"), 176.667, "gas mark 4 is 350 degrees Fahrenheit, gas mark rule"),
+        (Range(0.25, 0.25, "gas"), (225 - 32) / 1.8, "gas mark rule: 1/4 is 225 degrees Fahrenheit"),
+        (Range(0.5, 0.5, "gas"), (250 - 32) / 1.8, "gas mark rule: 1/2 is 250 degrees Fahrenheit"),
+        (Range(1.0, 1.0, "gas"), (275 - 32) / 1.8, "gas mark rule: 1 is 275 degrees Fahrenheit"),
+        (Range(4.0, 4.0, "gas"), (350 - 32) / 1.8, "gas mark rule: 4 is 350 degrees Fahrenheit"),
+        (Range(6.0, 6.0, "gas"), (400 - 32) / 1.8, "gas mark rule: 6 is 400 degrees Fahrenheit"),
+        (Range(9.0, 9.0, "gas"), (475 - 32) / 1.8, "gas mark rule: 9 is 475 degrees Fahrenheit"),
         (Range(350.0, 375.0, "[degF]"), 183.611, "the middle of NIST's moderate oven"),
     ],
 )
@@ -99,12 +104,19 @@ def test_oven_in_celsius(bake, celsius, source):
     assert band.value == pytest.approx(celsius, abs=0.01), source
 
 
-def test_fan_oven_counts_as_a_hotter_still_one():
-    bake = Bake(temperature=Range(160.0, 160.0, "Cel"), oven="fan")
+@pytest.mark.parametrize(("fan", "still"), [(160.0, 180.0), (180.0, 200.0)])
+def test_fan_oven_counts_as_a_hotter_still_one(fan, still):
+    """New South Wales Health, cookery chart: a fan oven is set 20 degrees Celsius below."""
+    bake = Bake(temperature=Range(fan, fan, "Cel"), oven="fan")
     judged = groups_of(a_formula(FOAM, of_class="angel", bake=bake), cupboard(), SIZES)[0][0]
     band = oven_celsius(judged)
     assert band is not None
-    assert band.value == 180.0, "New South Wales Health: a fan oven is set 20 below"
+    assert band.value == pytest.approx(still)
+
+
+def test_gas_mark_nought_is_no_heat():
+    bake = Bake(temperature=Range(0.0, 0.0, "gas"))
+    assert oven_celsius(groups_of(a_formula(FOAM, bake=bake), cupboard(), SIZES)[0][0]) is None
 
 
 @pytest.mark.parametrize(
