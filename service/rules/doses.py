@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from service.domain.finding import Expected, Finding, Measured
 from service.rules.judged import Judged
 from service.rules.outside import outside_row
-from service.rules.ranges import finding_severity, plain
+from service.rules.ranges import plain
 from service.rules.registry import rule
 
 _PER_INGREDIENT = "dose_per_kilogram/"
@@ -33,16 +33,17 @@ def unusual_dose(judged: Judged) -> Iterator[Finding]:
             found = outside_row(row, dose)
             if found is None:
                 continue
+            certain = found.certain and judged.complete
             yield Finding(
                 rule="DOSE-01",
-                severity=finding_severity(judged, found),
+                severity="warning" if certain else "note",
                 message=(
                     f"{line.name.capitalize()} is {plain(dose.value)} {row.unit}, an unusual dose: "
                     f"{plain(row.low or 0.0)} to {plain(row.high or 0.0)} is usual."
                 ),
                 measured=Measured(dose.value, dose.low, dose.high, row.unit),
                 expected=Expected(row.low, row.high, row.unit),
-                certain=found.certain and judged.complete,
+                certain=certain,
                 lines=(line.pointer,),
                 source=row.source,
                 evidence=row.evidence,

@@ -6,8 +6,9 @@ notes. How loudly it speaks:
 
 * a row that rests on memory or judgement alone (M, J) is a note outside its ends, and a warning
   where the value lies beyond twice the width (constant ``error_width``), never an error;
-* a row whose centre was read, but whose ends were judged, warns outside its ends; where it names an
-  error, it gives one when even the favourable end of the band lies beyond twice the width;
+* a row whose centre was read, but whose ends were judged, is a note outside its ends, a warning when
+  even the favourable end of the band lies beyond ``warning_width`` times the width, and, where it
+  names an error, an error beyond ``error_width`` times;
 * a row without a centre is a limit as it stands, and gives the severity that it names, a warning at
   most where it rests on memory or judgement;
 * where the limit lies inside the value's band, or a line was not weighed, the finding is one step
@@ -17,7 +18,7 @@ notes. How loudly it speaks:
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from service.domain.band import Band
@@ -28,14 +29,14 @@ from service.rules.measures import MEASURES, Measure, measure_of
 from service.rules.outside import Outside, outside_rows
 from service.rules.shifted import at_height
 from service.rules.styles import class_rows, style_of
-from service.tables.rule_rows import LimitRow
+from service.tables.rule_rows import ConstantRow, LimitRow
 
 GROUNDED = frozenset("RGT")
 #: One step less grave, for what the band leaves open.
 _LESS = {"error": "warning", "warning": "note", "note": "note"}
 
 
-def severity_of(found: Outside, error_width: float) -> str:
+def severity_of(found: Outside, constants: Mapping[str, ConstantRow]) -> str:
     """Give the severity that a row's evidence can carry (see the module)."""
     row = found.row
     stated = found.stated
@@ -44,16 +45,19 @@ def severity_of(found: Outside, error_width: float) -> str:
     grounded = bool(GROUNDED & set(row.evidence))
     if row.typical is None:
         return stated if grounded else "warning"
-    room = (error_width - 1) * abs(found.limit - row.typical)
+    width = abs(found.limit - row.typical)
+    far = (constants["error_width"].value - 1) * width
     if not grounded:
-        return "warning" if found.gap > room else "note"
-    return stated if stated == "warning" or found.least > room else "warning"
+        return "warning" if found.gap > far else "note"
+    if stated == "error" and found.least > far:
+        return "error"
+    return "warning" if found.least > (constants["warning_width"].value - 1) * width else "note"
 
 
 def finding_severity(judged: Judged, found: Outside) -> str:
     """Give the severity of what lies outside a row, one step less where the band, or a line that was
     not weighed, leaves it open."""
-    severity = severity_of(found, judged.cupboard.constants["error_width"].value)
+    severity = severity_of(found, judged.cupboard.constants)
     return severity if found.certain and judged.complete else _LESS[severity]
 
 

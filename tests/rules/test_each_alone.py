@@ -39,7 +39,7 @@ SLIPS = (
     ("flour doubled", "armed-forces-sweet-dough", "10 lb bread flour", "BAL-06"),
     ("eggs tripled", "farmer-twin-mountain-muffins", "1 egg", "BAL-03"),
     ("liquid dropped", "farmer-third-bread", "2 cups lukewarm water", "BAL-06"),
-    ("liquid doubled", "farmer-queen-of-muffins", "½ cup milk (scant)", "BAL-21"),
+    ("liquid doubled", "farmer-orange-cake", "½ cup milk", "BAL-21"),
     ("decimal moved up", "farmer-water-bread", "¼ yeast cake dissolved in", "YEAST-01"),
     ("decimal moved up", "trade-biscuit", "8 g sugar", "SLIP-07"),
     ("decimal moved up", "farmer-baking-powder-biscuit-i", "1 tablespoon butter", "SLIP-01"),

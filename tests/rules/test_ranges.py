@@ -21,7 +21,8 @@ from tests.rules.hand import a_formula, a_line, cupboard, found, judged
 
 #: One ingredient that stands for a kind and brings nothing else that the same measure counts.
 PURE = {
-    "flour": "all-purpose-flour", "meal": "all-purpose-flour", "sugar": "granulated-sugar", "dry_sugar": "granulated-sugar",
+    "flour": "all-purpose-flour", "meal": "all-purpose-flour", "sugar": "granulated-sugar",
+    "dry_sugar": "granulated-sugar",
     "fat": "vegetable-oil", "butter": "vegetable-oil", "pure_fat": "vegetable-oil", "egg": "egg",
     "white": "egg-white", "yolk": "egg-yolk", "water": "water", "liquid": "water",
     "milk_solids": "dry-milk-nonfat", "cocoa": "cocoa-natural", "syrup": "molasses",
@@ -216,13 +217,16 @@ def test_no_row_of_memory_or_judgement_alone_can_give_an_error():
             for side in ("low", "high"):
                 far = Outside(row, side, gap=1e6, least=1e6)
                 if not set("RGT") & set(row.evidence):
-                    assert severity_of(far, 2.0) != "error", row.code
+                    assert severity_of(far, cupboard().constants) != "error", row.code
 
 
 @pytest.mark.parametrize(
     ("evidence", "stated", "gap", "least", "severity"),
     [
         ("R", "warning", 9.0, 9.0, "warning"),
+        ("R", "warning", 0.3, 0.12, "note"),
+        ("R", "warning", 0.3, 0.13, "warning"),
+        ("R", "error", 0.3, 0.12, "note"),
         ("R", "error", 0.6, 0.4, "warning"),
         ("R", "error", 0.6, 0.51, "error"),
         ("T", "error", 0.6, 0.51, "error"),
@@ -233,15 +237,16 @@ def test_no_row_of_memory_or_judgement_alone_can_give_an_error():
         ("R", "note", 9.0, 9.0, "note"),
     ],
 )
-def test_error_needs_a_read_centre_and_twice_the_width(evidence, stated, gap, least, severity):
-    """Rule of the service: centre 1.0, end 1.5, so that twice the width ends at 2.0."""
+def test_severity_needs_a_read_centre_and_some_width(evidence, stated, gap, least, severity):
+    """Rule of the service: centre 1.0, end 1.5, so that a quarter of a width more ends at 1.625 and
+    twice the width at 2.0."""
     row = LimitRow("x", "X-01", "all", "", "m", None, 1.0, 1.5, "g", "note", stated, "s", evidence, "")
-    assert severity_of(Outside(row, "high", gap=gap, least=least), 2.0) == severity
+    assert severity_of(Outside(row, "high", gap=gap, least=least), cupboard().constants) == severity
 
 
 def test_limit_without_a_centre_speaks_as_it_stands():
     row = LimitRow("x", "X-01", "all", "", "m", None, None, 1.5, "g", "note", "error", "s", "R", "")
-    assert severity_of(Outside(row, "high", gap=0.1, least=0.05), 2.0) == "error"
+    assert severity_of(Outside(row, "high", gap=0.1, least=0.05), cupboard().constants) == "error"
 
 
 def test_flour_without_an_amount_leaves_what_is_measured_on_flour_open():
