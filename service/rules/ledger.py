@@ -56,6 +56,15 @@ class Ledger:
         """Give the gas of all routes but yeast's, which takes its time. Units: mmol."""
         return total(self.gas[route] for route in ROUTES if route != "yeast")
 
+    @property
+    def carbon_dioxide(self) -> Band:
+        """Give the carbon dioxide among the chemical gas: of baking ammonia's, half (a mole of it gives
+        one of ammonia and one of carbon dioxide), which is also its low end. Units: mmol."""
+        ammonia = self.gas["ammonia"]
+        half = ammonia.times(0.5)
+        own = Band(half.value, min(ammonia.low, half.value), half.high)
+        return total(self.gas[route] for route in ROUTES if route not in ("yeast", "ammonia")).plus(own)
+
 
 def _clipped(band: Band, top: Band) -> Band:
     """Keep a band between zero and another band."""

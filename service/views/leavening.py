@@ -143,7 +143,7 @@ def leavening_of(judged: Judged) -> LeaveningAnswer:
         group=judged.group,
         raised_by=row.raised_by if row else (),
         routes=_routes(ledger, judged),
-        co2_grams=banded(gas_grams(ledger.chemical_gas, judged.cupboard.constants)),
+        co2_grams=banded(gas_grams(ledger.carbon_dioxide, judged.cupboard.constants)),
         carbonate=_left(ledger.carbonate, judged),
         acid=_left(ledger.acid, judged),
         food_alkali=_left(ledger.food_alkali, judged),

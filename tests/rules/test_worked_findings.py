@@ -151,8 +151,8 @@ def test_chocolate_is_cocoa_and_fat():
 
 
 def test_butter_is_fat_and_water():
-    """rule-butter-1: butter of 81.1 percent fat and 16.2 percent water: 227 g are 184 and 37 g. USDA SR 28
-    has 81.11 and 15.87 salted; without salt 17.94 of water."""
+    """rule-butter-1: butter of 81.1 percent fat and 16.2 percent water: 227 g are 184 and 37 g. USDA
+    SR 28 has 81.11 and 15.87 salted; without salt 17.94 of water."""
     butter = judged(a_formula({"butter-salted": 227.0})).amounts
     assert butter.of("pure_fat").value == pytest.approx(184, abs=0.5)
     assert butter.of("water").value == pytest.approx(37, abs=1.0)
