@@ -8,11 +8,11 @@ composition and its leavener's row; nothing here knows an ingredient by name.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from weakref import WeakKeyDictionary
 
 from service.domain.record import record
 from service.domain.weighed import WeighedLine
 from service.tables.cupboard import Cupboard
+from service.tables.once import once
 from service.tables.rows import CompositionRow, IngredientRow
 from service.tables.rule_rows import LeavenerRow
 
@@ -253,15 +253,10 @@ class Contents:
         return found
 
 
+@once
 def contents_of(cupboard: Cupboard) -> Contents:
-    """Give the contents by a cupboard, one a cupboard."""
-    known = _CONTENTS.get(cupboard)
-    if known is None:
-        known = _CONTENTS[cupboard] = Contents(cupboard)
-    return known
-
-
-_CONTENTS: WeakKeyDictionary[Cupboard, Contents] = WeakKeyDictionary()
+    """Give the contents by a cupboard."""
+    return Contents(cupboard)
 
 
 def _form_of_chocolate(line: WeighedLine, row: IngredientRow) -> str:

@@ -19,16 +19,15 @@ notes. How loudly it speaks:
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from service.domain.band import Band
 from service.domain.finding import Expected, Finding, Measured
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
-from service.rules.measures import MEASURES, Measure, measure_of
+from service.rules.measures import MEASURES, Measure
 from service.rules.outside import Outside, outside_rows
 from service.rules.shifted import at_height
-from service.rules.styles import class_rows, style_of
+from service.rules.styles import Held, Key, held_by, style_of
 from service.tables.rule_rows import ConstantRow, LimitRow
 
 GROUNDED = frozenset("RGT")
@@ -100,17 +99,6 @@ def range_words(row: LimitRow) -> str:
     return f"{plain(row.low)} to {plain(row.high)}"
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
-    """A measure of a group held to its rows: ``found`` is ``None`` where they admit it."""
-
-    rule: str
-    measure: str
-    band: Band
-    rows: tuple[LimitRow, ...]
-    found: Outside | None
-
-
 def limits_here(judged: Judged, rows: tuple[LimitRow, ...]) -> tuple[LimitRow, ...]:
     """Give limits as they are at the height at which a group is baked."""
     if judged.altitude is None:
@@ -118,34 +106,22 @@ def limits_here(judged: Judged, rows: tuple[LimitRow, ...]) -> tuple[LimitRow, .
     return at_height(rows, judged.product_class, judged.altitude, judged.liquid_share, judged.cupboard)
 
 
-def held(judged: Judged) -> dict[tuple[str, str], Held]:
-    """Hold every measure of a group to its class's rows, once; by rule and measure."""
+def held(judged: Judged) -> dict[Key, Held]:
+    """Hold every measure of a group to the rows of its style, once; by rule and measure."""
+    if judged.altitude is None:
+        return held_by(judged, style_of(judged))
     found = judged.memo.get("held")
-    if isinstance(found, dict):
-        return found
-    every = {}
-    style = style_of(judged)
-    base = _base_held(judged, style)
-    for rule, name, rows in class_rows(judged.product_class, style, judged.cupboard):
-        if base and MEASURES[name].rests_on.isdisjoint(judged.touched):
-            if (rule, name) in base:
-                every[rule, name] = base[rule, name]
-            continue
-        band = measure_of(judged, name)
-        if judged.altitude is not None:
-            rows = limits_here(judged, rows)
-        if band is not None:
-            every[rule, name] = Held(rule, name, band, rows, outside_rows(rows, band))
-    judged.memo["held"] = every
-    return every
+    if not isinstance(found, dict):
+        found = judged.memo["held"] = {
+            key: _held_here(judged, each) for key, each in held_by(judged, style_of(judged)).items()
+        }
+    return found
 
 
-def _base_held(judged: Judged, style: str | None) -> dict[tuple[str, str], Held]:
-    """Give what a trial's own base is held to, where it is held to the same rows."""
-    base = judged.base
-    if base is None or judged.altitude is not None or style_of(base) != style:
-        return {}
-    return held(base)
+def _held_here(judged: Judged, each: Held) -> Held:
+    """Hold a measure to its rows as they are at the height at which the group is baked."""
+    rows = limits_here(judged, each.rows)
+    return Held(each.rule, each.measure, each.band, rows, outside_rows(rows, each.band))
 
 
 def judge_measure(judged: Judged, rule: str, name: str) -> Iterator[Finding]:

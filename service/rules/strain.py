@@ -13,16 +13,25 @@ from dataclasses import dataclass, replace
 
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
-from service.rules.measures import MEASURES, measure_of
-from service.rules.styles import mix_rows, pull_of, style_of, styles_of
+from service.rules.measures import measure_of
+from service.rules.outside import outside_rows
+from service.rules.styles import (
+    held_by,
+    of_the_mix,
+    rows_moved,
+    strain_of,
+    strains_by,
+    style_of,
+    styles_of,
+    unease_of,
+)
+from service.tables.cupboard import Cupboard
+from service.tables.once import once
 from service.tables.rule_rows import LimitRow
 
-_FACTORS = "slip_factor/"
-_LEAST = "slip_least_strain"
 _WHOLE = "strained_whole"
 #: So many measures and more are several.
 _SEVERAL = 2
-_LEFT_OVER = "slip_left_over"
 #: A slip that leaves so much more strain than another is not as good as that.
 _AS_GOOD = 0.1
 #: Kinds of amounts of which one is written for the other, and the leavener's kind that is meant.
@@ -33,7 +42,7 @@ EXCHANGED = (("soda", "powder"), ("powder", "carbonate"))
 class Slip:
     """One change that would ease a formula: the ``line``, its ``kind`` (spoons | decimal | double |
     triple | fraction | exchange), the ``factor`` by which its mass changes, the ``ingredient`` that
-    it should be, the strain before and after, and the ``unease`` after (see ``strain_of``)."""
+    it should be, the strain before and after, and the ``unease`` after (see ``styles``)."""
 
     line: WeighedLine
     kind: str
@@ -54,105 +63,115 @@ class Strained:
     easiest: Slip | None
 
 
-def strain_of(judged: Judged) -> tuple[float, float]:
-    """Give how strained a group is, and how far it lies from the centres of its class's ranges.
+@dataclass(frozen=True, slots=True)
+class _Terms:
+    """What the constants say of slips: the ``factors`` by kind, the ``least`` strain that tells one,
+    by kind and ``usual``; and what share of it undoing one may leave over."""
 
-    Units: widths, summed over the class's measures.
-    """
-    return _sum(_pulls(judged, style_of(judged)).values())
-
-
-def _sum(pulls: Iterable[tuple[float, float]]) -> tuple[float, float]:
-    strain = unease = 0.0
-    for one_strain, one_unease in pulls:
-        strain, unease = strain + one_strain, unease + one_unease
-    return strain, unease
+    factors: dict[str, float]
+    least: dict[str, float]
+    usual: float
+    left_over: float
 
 
-def _pulls(judged: Judged, style: str | None) -> dict[tuple[str, str], tuple[float, float]]:
-    """Give each measure's strain and unease by a style's rows, once."""
-    key = f"pulls/{style}"
-    found = judged.memo.get(key)
-    if isinstance(found, dict):
-        return found
-    pulls = {}
-    for rule, name, rows in mix_rows(judged.product_class, style, judged.cupboard):
-        band = measure_of(judged, name)
-        pulls[rule, name] = (0.0, 0.0) if band is None else pull_of(rows, band)
-    judged.memo[key] = pulls
-    return pulls
+@once
+def _terms(cupboard: Cupboard) -> _Terms:
+    constants = cupboard.constants
+
+    def by_kind(code: str) -> dict[str, float]:
+        return {c.removeprefix(code): row.value for c, row in constants.items() if c.startswith(code)}
+
+    return _Terms(
+        by_kind("slip_factor/"),
+        by_kind("slip_least_strain/"),
+        constants["slip_least_strain"].value,
+        constants["slip_left_over"].value,
+    )
+
+
+def whole_strain(judged: Judged) -> float:
+    """Give how strained a group is: the sum over its measures. Units: widths."""
+    return sum(strains_by(judged, style_of(judged)).values())
 
 
 @dataclass(frozen=True, slots=True)
 class _Reach:
-    """What a change of some kinds can move by one style's rows: the measures with their rows, the
-    most strained first, and the strain and unease of all others."""
+    """What a change of some kinds can move of a group by one style's rows: the measures with their
+    rows, the most strained first; and the ``strain`` of all others."""
 
-    measures: tuple[tuple[str, tuple[LimitRow, ...]], ...]
+    style: str | None
+    measures: tuple[tuple[str, str, tuple[LimitRow, ...]], ...]
     strain: float
-    unease: float
+
+    def unease(self, judged: Judged) -> float:
+        """Give the unease of what cannot be moved."""
+        moved = {(rule, name) for rule, name, _ in self.measures}
+        return sum(
+            unease_of(each.rows, each.found, each.band)
+            for key, each in held_by(judged, self.style).items()
+            if key not in moved and of_the_mix(each.rule)
+        )
 
 
-def _reaches(judged: Judged, touched: frozenset[str]) -> tuple[_Reach, ...]:
-    """Give the reach of a change by each style of the class."""
+def _reaches(judged: Judged, touched: frozenset[str], most: float) -> tuple[_Reach, ...]:
+    """Give the reach of a change by each style of the class that leaves no more strain than
+    ``most`` out of reach."""
     styles = styles_of(judged.product_class, judged.cupboard)
-    return tuple(_reach(judged, touched, style) for style in styles)
+    reaches = (_reach(judged, touched, style) for style in styles)
+    return tuple(reach for reach in reaches if reach.strain <= most)
 
 
 def _reach(judged: Judged, touched: frozenset[str], style: str | None) -> _Reach:
     """Part a group's measures by whether a change of some kinds moves them."""
-    pulls = _pulls(judged, style)
-    moved: list[tuple[float, str, tuple[LimitRow, ...]]] = []
-    strain = unease = 0.0
-    for rule, name, rows in mix_rows(judged.product_class, style, judged.cupboard):
-        pull = pulls[rule, name]
-        if MEASURES[name].rests_on.isdisjoint(touched):
-            strain, unease = strain + pull[0], unease + pull[1]
-        else:
-            moved.append((pull[0], name, rows))
-    moved.sort(key=lambda each: -each[0])
-    return _Reach(tuple((name, rows) for _, name, rows in moved), strain, unease)
+    strains = strains_by(judged, style)
+    rows = rows_moved(judged.product_class, style, touched, judged.cupboard)
+    moved = sorted(
+        (each for each in rows if of_the_mix(each[0])), key=lambda each: -strains.get(each[:2], 0.0)
+    )
+    keys = {(rule, name) for rule, name, _ in moved}
+    return _Reach(style, tuple(moved), sum(strains[key] for key in strains if key not in keys))
 
 
-def _eased(trial: Judged, reaches: Iterable[_Reach], most: float) -> tuple[float, float] | None:
+def _eased(
+    judged: Judged, trial: Judged, reaches: Iterable[_Reach], most: float
+) -> tuple[float, float] | None:
     """Give a trial's strain and unease by the style that it strains least; ``None`` where its strain
     is more than ``most`` by every style."""
-    eased = (_eased_by(trial, reach, most) for reach in reaches)
+    eased = (_eased_by(judged, trial, reach, most) for reach in reaches)
     return min((each for each in eased if each is not None), default=None)
 
 
-def _eased_by(trial: Judged, reach: _Reach, most: float) -> tuple[float, float] | None:
+def _eased_by(judged: Judged, trial: Judged, reach: _Reach, most: float) -> tuple[float, float] | None:
     """Give a trial's strain and unease by one style's rows; ``None`` as soon as its strain is more
     than ``most``."""
-    strain, unease = reach.strain, reach.unease
-    for name, rows in reach.measures:
+    strain = reach.strain
+    bands = []
+    for _, name, rows in reach.measures:
         if strain > most:
             return None
         band = measure_of(trial, name)
         if band is not None:
-            one_strain, one_unease = pull_of(rows, band)
-            strain, unease = strain + one_strain, unease + one_unease
-    return None if strain > most else (strain, unease)
+            found = outside_rows(rows, band)
+            strain += strain_of(found) if found else 0.0
+            bands.append((rows, found, band))
+    if strain > most:
+        return None
+    return strain, sum((unease_of(*each) for each in bands), reach.unease(judged))
 
 
 def _slips(judged: Judged, before: float, most: float) -> Iterator[Slip]:
     """Try every change of one line; those that leave too much strain to be the likeliest are left
     out."""
-    factors = [
-        (code.removeprefix(_FACTORS), row.value)
-        for code, row in judged.cupboard.constants.items()
-        if code.startswith(_FACTORS)
-    ]
+    factors = _terms(judged.cupboard).factors
     for line in judged.lines:
         if line.grams is None or line.code is None or line.grams.value <= 0:
             continue
-        reaches = _reaches(judged, judged.amounts.contents.of(line).moves)
-        within = any(reach.strain <= most for reach in reaches)
-        for kind, factor in factors if within else ():
+        reaches = _reaches(judged, judged.amounts.contents.of(line).moves, most)
+        for kind, factor in factors.items() if reaches else ():
             for times in (factor, 1 / factor):
                 if kind == "spoons" and not _by_the_other_spoon(line, times):
                     continue
-                eased = _eased(judged.with_line_times(line, times), reaches, most)
+                eased = _eased(judged, judged.with_line_times(line, times), reaches, most)
                 if eased is not None:
                     most = min(most, eased[0] + _AS_GOOD)
                     yield Slip(line, kind, times, line.code, before, *eased)
@@ -168,11 +187,11 @@ def _exchanges(judged: Judged, line: WeighedLine, before: float, most: float) ->
     """Try soda for powder and powder for soda."""
     amounts = judged.amounts
     for written, meant in EXCHANGED:
-        if line not in amounts.lines(written):
+        if written not in amounts.contents.of(line).moves:
             continue
         code = next(row.ingredient for row in judged.cupboard.leaveners.values() if row.kind == meant)
         trial = judged.with_exchanged((line, replace(line, code=code)))
-        eased = _eased(trial, _reaches(judged, trial.touched), most)
+        eased = _eased(judged, trial, _reaches(judged, trial.touched, most), most)
         if eased is not None:
             yield Slip(line, "exchange", 1.0, code, before, *eased)
 
@@ -191,17 +210,12 @@ def likeliest_slip(judged: Judged) -> Slip | None:
 def _likeliest(judged: Judged) -> Slip | None:
     if judged.product_class is None or not judged.complete or judged.flour_left_open:
         return None
-    constants = judged.cupboard.constants
-    usual = constants[_LEAST].value
-    least = {
-        code.removeprefix(f"{_LEAST}/"): row.value for code, row in constants.items() if _LEAST in code
-    }
-    before, _ = strain_of(judged)
-    if before < min(least.values()):
+    terms, before = _terms(judged.cupboard), whole_strain(judged)
+    if before < min(terms.usual, *terms.least.values()):
         return None
-    most = before * constants[_LEFT_OVER].value
+    most = before * terms.left_over
     best = min(_slips(judged, before, most), key=_rank, default=None)
-    if best is None or before < least.get(best.kind, usual):
+    if best is None or before < terms.least.get(best.kind, terms.usual):
         return None
     return best if best.after <= most else None
 
@@ -219,8 +233,8 @@ def strained_whole(judged: Judged) -> Strained | None:
         or likeliest_slip(judged) is not None
     ):
         return None
-    before, _ = strain_of(judged)
-    names = tuple(name for (_, name), pull in _pulls(judged, style_of(judged)).items() if pull[0] > 0)
+    before = whole_strain(judged)
+    names = tuple(name for _, name in strains_by(judged, style_of(judged)))
     least = judged.cupboard.constants[_WHOLE].value
     if before < least or len(names) < _SEVERAL:
         return None

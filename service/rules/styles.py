@@ -8,49 +8,58 @@ far it lies outside its rows, counted in the width between the row's end and its
 
 from __future__ import annotations
 
-from weakref import WeakKeyDictionary
-
 from service.domain.band import Band
+from service.domain.record import record
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
-from service.rules.outside import outside_rows
+from service.rules.outside import Outside, outside_rows
 from service.tables.cupboard import Cupboard
+from service.tables.once import once
 from service.tables.rule_rows import LimitRow
 
 #: No single measure counts for more than so many widths.
 MOST = 3.0
 #: Rules of ovens, pans and public targets: what they measure does not lie in the mix.
 _NOT_OF_THE_MIX = ("STRUCT", "PAN", "SALT-04")
+#: How many sets of kinds are kept with the rows that they move.
+_MOST_KEPT = 4096
 
+#: A rule with the measure that it holds.
+Key = tuple[str, str]
 ClassRows = tuple[tuple[str, str, tuple[LimitRow, ...]], ...]
 
 
 def styles_of(product_class: str | None, cupboard: Cupboard) -> tuple[str | None, ...]:
     """Give a class's styles; ``None``, the first, is the class at large."""
-    return (
-        None,
-        *(code for code, row in cupboard.styles.items() if row.product_class == product_class),
-    )
+    return _styles(cupboard).get(product_class, (None,))
+
+
+@once
+def _styles(cupboard: Cupboard) -> dict[str | None, tuple[str | None, ...]]:
+    styles: dict[str | None, tuple[str | None, ...]] = {}
+    for code, row in cupboard.styles.items():
+        styles[row.product_class] = (*styles.get(row.product_class, (None,)), code)
+    return styles
 
 
 def class_rows(product_class: str | None, style: str | None, cupboard: Cupboard) -> ClassRows:
     """Give the rows that a style of a class is held to: rule, measure, rows; worked out once a
     cupboard. Where the style has rows of its own for a measure, the class's do not hold."""
-    known = _CLASS_ROWS.setdefault(cupboard, {})
+    known = _known_rows(cupboard)
     if (product_class, style) not in known:
         known[product_class, style] = tuple(_rows_of(product_class, style, cupboard))
     return known[product_class, style]
 
 
-_CLASS_ROWS: WeakKeyDictionary[Cupboard, dict[tuple[str | None, str | None], ClassRows]] = (
-    WeakKeyDictionary()
-)
+@once
+def _known_rows(cupboard: Cupboard) -> dict[tuple[str | None, str | None], ClassRows]:
+    return {}
 
 
 def _rows_of(
     product_class: str | None, style: str | None, cupboard: Cupboard
 ) -> list[tuple[str, str, tuple[LimitRow, ...]]]:
-    by_measure: dict[tuple[str, str], list[LimitRow]] = {}
+    by_measure: dict[Key, list[LimitRow]] = {}
     for rule in cupboard.limits:
         for row in cupboard.limit_rows(rule, product_class):
             if row.measure in MEASURES and row.style in ("", style):
@@ -61,29 +70,98 @@ def _rows_of(
     ]
 
 
-def mix_rows(product_class: str | None, style: str | None, cupboard: Cupboard) -> ClassRows:
-    """Give the rows of what lies in the mix: those by which a formula is strained."""
-    return tuple(
-        each
-        for each in class_rows(product_class, style, cupboard)
-        if not each[0].startswith(_NOT_OF_THE_MIX)
-    )
+def rows_moved(
+    product_class: str | None, style: str | None, kinds: frozenset[str], cupboard: Cupboard
+) -> ClassRows:
+    """Give the rows of those measures of a style that a change of some kinds moves."""
+    known, key = _known_moves(cupboard), (product_class, style, kinds)
+    found = known.get(key)
+    if found is None:
+        if len(known) >= _MOST_KEPT:
+            known.clear()
+        rows = class_rows(product_class, style, cupboard)
+        found = known[key] = tuple(e for e in rows if not MEASURES[e[1]].rests_on.isdisjoint(kinds))
+    return found
 
 
-def pull_of(rows: tuple[LimitRow, ...], band: Band) -> tuple[float, float]:
-    """Give the strain of one measure, and its unease: how far it lies from the centre. Units: widths."""
-    found = outside_rows(rows, band)
+@once
+def _known_moves(
+    cupboard: Cupboard,
+) -> dict[tuple[str | None, str | None, frozenset[str]], ClassRows]:
+    return {}
+
+
+@record
+class Held:
+    """A measure of a group held to its rows: ``found`` is ``None`` where they admit it."""
+
+    rule: str
+    measure: str
+    band: Band
+    rows: tuple[LimitRow, ...]
+    found: Outside | None
+
+
+def of_the_mix(rule: str) -> bool:
+    """Tell whether what a rule measures lies in the mix, so that a line's slip shows in it."""
+    return not rule.startswith(_NOT_OF_THE_MIX)
+
+
+def held_by(judged: Judged, style: str | None) -> dict[Key, Held]:
+    """Hold every measure of a group to a style's rows, once; by rule and measure. Of a trial only
+    what its change moves is measured again."""
+    memo = judged.memo
+    found = memo.get(f"held/{style}")
+    if isinstance(found, dict):
+        return found
+    product_class, cupboard, base = judged.product_class, judged.cupboard, judged.base
+    every: dict[Key, Held] = {}
+    rows = class_rows(product_class, style, cupboard)
+    if base is not None:
+        every = dict(held_by(base, style))
+        rows = rows_moved(product_class, style, judged.touched, cupboard)
+    for rule, name, limits in rows:
+        band = measure_of(judged, name)
+        if band is not None:
+            every[rule, name] = Held(rule, name, band, limits, outside_rows(limits, band))
+        elif base is not None:
+            every.pop((rule, name), None)
+    memo[f"held/{style}"] = every
+    return every
+
+
+def strain_of(found: Outside) -> float:
+    """Give the strain of a measure outside its rows; a row that only notes strains nothing. Units:
+    widths."""
+    if found.stated == "note":
+        return 0.0
+    end, row = found.limit, found.row
+    width = abs(end) if row.typical is None else abs(end - row.typical)
+    return min(MOST, max(0.0, found.least) / width) if width else MOST
+
+
+def unease_of(rows: tuple[LimitRow, ...], found: Outside | None, band: Band) -> float:
+    """Give how far a measure lies from the centre of the row that speaks. Units: widths."""
     row = found.row if found else rows[0]
     end = found.limit if found else row.high
-    if end is None:
-        return 0.0, 0.0
-    width = abs(end) if row.typical is None else abs(end - row.typical)
-    strain = unease = 0.0
-    if found is not None and found.stated != "note":
-        strain = min(MOST, max(0.0, found.least) / width) if width else MOST
-    if row.typical is not None and width:
-        unease = min(MOST, abs(band.value - row.typical) / width)
-    return strain, unease
+    if end is None or row.typical is None or end == row.typical:
+        return 0.0
+    return min(MOST, abs(band.value - row.typical) / abs(end - row.typical))
+
+
+def strains_by(judged: Judged, style: str | None) -> dict[Key, float]:
+    """Give the strain of each measure of the mix that is strained by a style's rows, once."""
+    found = judged.memo.get(f"strains/{style}")
+    if isinstance(found, dict):
+        return found
+    strains = {}
+    for key, each in held_by(judged, style).items():
+        if each.found is not None and of_the_mix(each.rule):
+            strain = strain_of(each.found)
+            if strain > 0:
+                strains[key] = strain
+    judged.memo[f"strains/{style}"] = strains
+    return strains
 
 
 def style_of(judged: Judged) -> str | None:
@@ -96,14 +174,6 @@ def style_of(judged: Judged) -> str | None:
 
 def _least_strained(judged: Judged) -> str | None:
     styles = styles_of(judged.product_class, judged.cupboard)
-    return min(styles, key=lambda style: _strain(judged, style)) if len(styles) > 1 else None
-
-
-def _strain(judged: Judged, style: str | None) -> float:
-    """Give how strained a group is by a style's rows, to a tenth."""
-    strain = 0.0
-    for _, name, rows in mix_rows(judged.product_class, style, judged.cupboard):
-        band = measure_of(judged, name)
-        if band is not None:
-            strain += pull_of(rows, band)[0]
-    return round(strain, 1)
+    if len(styles) == 1:
+        return styles[0]
+    return min(styles, key=lambda style: round(sum(strains_by(judged, style).values()), 1))

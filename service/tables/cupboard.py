@@ -77,6 +77,8 @@ class Cupboard:
         self.tables = tables
         #: The digest of tables, house rows and program version: the contract's ``knowledge``.
         self.knowledge = knowledge
+        #: What follows from these rows alone, by what works it out (``service.tables.once``).
+        self.facts: dict[object, object] = {}
         self.ingredients: dict[str, IngredientRow] = _single(
             "ingredients", tables["ingredients"], "code"
         )

@@ -18,7 +18,7 @@ from service.rules.judging import groups_of
 from service.rules.measures import MEASURES, measure_of
 from service.rules.ranges import held
 from service.rules.registry import run_rules
-from service.rules.strain import strain_of
+from service.rules.strain import whole_strain
 from service.rules.trials import Change, Move, Trials, changed, grades_of
 from tests.rules.hand import a_formula, judged
 
@@ -72,7 +72,7 @@ def test_every_measure_is_as_if_measured_anew(group):
         whole = anew(trial)
         for name in MEASURES:
             assert plain(measure_of(trial, name)) == near(measure_of(whole, name)), name
-        assert strain_of(trial) == pytest.approx(strain_of(whole))
+        assert whole_strain(trial) == pytest.approx(whole_strain(whole))
 
 
 @pytest.mark.parametrize("group", GROUPS[::2])
