@@ -1,13 +1,17 @@
 """Which class a group is judged by: the stated one, else the one that its words tell.
 
-The title is asked first, then the method; the longest phrase wins, of two as long the last (an
-English title's noun stands last). Where the words leave several classes open, composition breaks the
-tie; it never overrules a word. Words stand in the table ``class_words``.
+The title is asked first: of an English title the noun stands last, before what begins with *with*,
+*for*, *in* or a comma ("Muffins, Graham"), so the phrase that ends last decides, and of those the
+longest. Where it leaves several classes open, the method narrows them, then composition breaks the tie;
+neither overrules a title. What a biscuit is depends on the country, which the measures tell. A title may
+name a thing for which there is no class (a popover, a pudding): then none is proposed. Words stand in
+the table ``class_words``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from service.domain.formula import Component, Formula
@@ -16,48 +20,129 @@ from service.rules.judged import BAKED, Judged
 from service.rules.measures import MEASURES
 from service.tables.cupboard import Cupboard
 
-#: What a class's chief means of rising asks of a group's amounts: kinds of which there must be some,
-#: and kinds of which there must be none.
-_MEANS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "yeast": (("yeast",), ()),
-    "gas": (("soda", "powder", "ammonia"), ("yeast",)),
-    "foam": (("egg",), ("yeast", "butter")),
-    "cream": (("butter",), ("yeast",)),
-    "steam": ((), ()),
-    "none": ((), ()),
+#: In a row of words: a thing that has no class.
+NO_CLASS = "none"
+Kinds = tuple[str, ...]
+_GAS = ("soda", "powder", "ammonia")
+_BATTER: tuple[tuple[Kinds, ...], Kinds] = ((("flour",), _GAS), ("yeast",))
+_SUGAR = ("dry_sugar", "syrup")
+_CREAMED: tuple[tuple[Kinds, ...], Kinds] = ((("flour",), ("fat",), _SUGAR), ("yeast",))
+_COOKIE: tuple[tuple[Kinds, ...], Kinds] = ((("flour",), _SUGAR), ("yeast",))
+#: What a tie asks of a group: kinds of which it holds one of each, and kinds that the class never has.
+_ASKS: dict[str, tuple[tuple[Kinds, ...], Kinds]] = {
+    "angel": ((("flour",), ("egg_white_alone",), _SUGAR), ("yeast", "butter")),
+    "chiffon": ((("egg",),), ("yeast",)),
+    "sponge": ((("flour",), ("egg",), _SUGAR), ("yeast", "butter", "cream")),
+    "genoise": ((("flour",), ("egg",), _SUGAR), ("yeast", *_GAS)),
+    "butter-cake": _CREAMED,
+    "high-ratio": _CREAMED,
+    "pound": (_CREAMED[0], ("yeast", "milk")),
+    "chocolate-cake": ((("flour",), ("cocoa",), _SUGAR), ("yeast",)),
+    "gingerbread": ((("flour",), ("syrup",)), ("yeast",)),
+    "muffin": _BATTER,
+    "quick-bread": _BATTER,
+    "pancake": _BATTER,
+    "waffle": _BATTER,
+    "scone": _BATTER,
+    "drop-cookie": _COOKIE,
+    "rolled-cookie": _COOKIE,
+    "brownie": ((("cocoa",),), ("yeast",)),
+    "short-pastry": ((("flour",), ("fat",)), ("yeast",)),
+    "choux": ((("flour",), ("egg",)), ("yeast", "powder", "ammonia")),
+    "lean-bread": ((("yeast",),), ()),
+    "enriched-bread": ((("yeast",),), ()),
+    "flatbread": ((("flour",),), ()),
+    "doughnut": ((("flour",),), ()),
+    "meringue": ((("egg_white_alone",),), ("flour",)),
 }
+#: Roles of what is baked within another: a preferment called sponge makes no sponge cake.
+_WITHIN = ("preferment", "swirl")
+#: Classes of one name with a kin that differs by amounts alone: a cake of equal weights and one with
+#: less butter, a bread and one with more in it.
+_RICHER = {"lean-bread": "enriched-bread", "pound": "butter-cake"}
+#: What follows the noun of a title: "Icing for Layer Cake", "Cake, Angel", "Rusk (Zwieback)".
+_AFTER = re.compile(r"[,;:(/]|\s[-–—]\s|\b(?:with|without|for|in|on|from|or|baked)\b", re.IGNORECASE)
+#: The usage of words in the countries whose measures a formula is written in.
+_USAGE = {
+    "us": "us", "us-label": "us", "ca": "us",
+    "imperial": "gb", "metric": "gb", "au": "gb",
+}  # fmt: skip
 
 
-def classes_by_words(text: str, where: str, cupboard: Cupboard) -> tuple[str, ...]:
-    """Give the classes that a text tells, the likeliest first; empty where no phrase is known."""
-    words = key_of(text).split()
-    best: tuple[int, int] = (0, -1)
-    found: tuple[str, ...] = ()
-    longest = cupboard.longest_class_word
-    for start in range(len(words)):
-        for length in range(min(longest, len(words) - start), 0, -1):
-            if (length, start) < best:
-                continue
-            rows = cupboard.class_words.get(" ".join(words[start : start + length]), ())
-            fitting = next((row for row in rows if row.where == where), None)
-            if fitting is not None:
-                best, found = (length, start), fitting.classes
+def noun_last(title: str) -> str:
+    """Put what follows the noun of a title before it.
+
+    >>> noun_last("Cake, Angel"), noun_last("Icing for Layer Cake")
+    ('Angel Cake', 'for Layer Cake Icing')
+    """
+    joint = _AFTER.search(title)
+    if joint is None or not title[: joint.start()].strip():
+        return title
+    return f"{title[joint.start() :].strip(',;:()/ -–—')} {title[: joint.start()]}".strip()
+
+
+def classes_by_title(title: str, measures: str | None, cupboard: Cupboard) -> tuple[str, ...]:
+    """Give the classes that a title tells, the likeliest first; empty where no phrase is known."""
+    usage = f"title {_USAGE.get(measures or '', '')}"
+    words = key_of(noun_last(title)).split()
+    for end in range(len(words), 0, -1):
+        for length in range(min(cupboard.longest_class_word, end), 0, -1):
+            phrase = " ".join(words[end - length : end])
+            found = _classes(phrase, usage, cupboard) or _classes(phrase, "title", cupboard)
+            if found:
+                return found
+    return ()
+
+
+def classes_by_method(
+    steps: Iterable[str], where: str, cupboard: Cupboard
+) -> tuple[tuple[str, ...], ...]:
+    """Give the classes of each known phrase of a method: those first that may mean a thing of no class,
+    then by length."""
+    found = [hit for step in steps for hit in _phrases(key_of(step).split(), where, cupboard)]
+    found.sort(key=lambda hit: (NO_CLASS not in hit[1], -hit[0]))
+    return tuple(dict.fromkeys(classes for _, classes in found))
+
+
+def _phrases(words: list[str], where: str, cupboard: Cupboard) -> Iterator[tuple[int, tuple[str, ...]]]:
+    """Give the length and the classes of the longest known phrase from each place of a step on."""
+    place = 0
+    while place < len(words):
+        for length in range(min(cupboard.longest_class_word, len(words) - place), 0, -1):
+            classes = _classes(" ".join(words[place : place + length]), where, cupboard)
+            if classes:
+                yield length, classes
+                place += length - 1
                 break
-    return found
+        place += 1
 
 
-def means_present(product_class: str, judged: Judged) -> bool:
-    """Tell whether what chiefly raises a class is in the group."""
-    needs, without = _MEANS[judged.cupboard.classes[product_class].raised_by[0]]
-    amounts = judged.amounts
-    if needs and amounts.of(*needs).value <= 0 and not _leavened_flour(needs, judged):
-        return False
-    return not any(amounts.of(kind).value > 0 for kind in without)
+def _classes(phrase: str, where: str, cupboard: Cupboard) -> tuple[str, ...]:
+    rows = cupboard.class_words.get(phrase, ())
+    return next((row.classes for row in rows if row.where == where), ())
 
 
-def _leavened_flour(needs: tuple[str, ...], judged: Judged) -> bool:
-    """Tell whether a flour brings its own powder, where powder is asked for."""
-    return "powder" in needs and judged.ledger.gas["powder"].value > 0
+def _holds(kinds: Kinds, judged: Judged) -> bool:
+    """Tell whether one of the kinds is in the group; flour may bring its own powder."""
+    if any(judged.amounts.of(kind).value > 0 for kind in kinds):
+        return True
+    return "powder" in kinds and judged.ledger.gas["powder"].value > 0
+
+
+def excluded(product_class: str, judged: Judged) -> bool:
+    """Tell whether the group holds what a class never has."""
+    return _holds(_ASKS.get(product_class, ((), ()))[1], judged)
+
+
+def lacking(product_class: str, judged: Judged) -> int:
+    """Count what a class has and the group does not hold."""
+    asked = _ASKS.get(product_class, ((), ()))[0]
+    return sum(not _holds(kinds, judged) for kinds in asked)
+
+
+def fits(product_class: str, judged: Judged) -> bool:
+    """Tell whether the group holds all that a class has, and nothing that it never has."""
+    return not excluded(product_class, judged) and not lacking(product_class, judged)
 
 
 def distance(product_class: str, judged: Judged) -> float:
@@ -77,35 +162,100 @@ def distance(product_class: str, judged: Judged) -> float:
 
 
 def settle_tie(classes: tuple[str, ...], judged: Judged) -> str | None:
-    """Choose among classes that the words leave open, by what the group holds."""
-    fitting = tuple(each for each in classes if means_present(each, judged)) or classes
-    if len(fitting) <= 1:
-        return fitting[0] if fitting else None
-    return min(fitting, key=lambda each: (distance(each, judged), fitting.index(each)))
+    """Choose among classes that the words leave open, by what the group holds; ``None`` where they may
+    name a thing of no class and the group is none of the others.
+
+    What stands before ``none`` is left only for what the group holds and the class never has: a
+    griddle cake that lacks its soda is a griddle cake.
+    """
+    named = tuple(each for each in classes if each != NO_CLASS)
+    if len(classes) == 1:
+        return named[0] if named else None
+    fitting = [each for each in named if fits(each, judged)]
+    if fitting:
+        return _or_richer(fitting, judged)
+    before = classes[: classes.index(NO_CLASS)] if NO_CLASS in classes else classes
+    kept = [each for each in before if not excluded(each, judged)]
+    if not kept and NO_CLASS in classes:
+        return None
+    return min(kept or named, key=lambda each: lacking(each, judged))
 
 
-def propose(judged: Judged, title: str) -> tuple[str | None, str]:
-    """Give the class that a group's words tell and what told it: title | method | role | none."""
-    cupboard = judged.cupboard
-    roles = {c.role for c in judged.components if c.role}
-    for role in sorted(roles):
-        by_role = classes_by_words(role, "role", cupboard)
-        if by_role:
-            return settle_tie(by_role, judged), "role"
-    by_title = classes_by_words(title, "title", cupboard)
-    by_method = classes_by_words(" ".join(judged.method), "method", cupboard)
-    both = tuple(each for each in by_title if each in by_method)
-    if by_title:
-        return settle_tie(both or by_title, judged), "title"
-    if by_method:
-        return settle_tie(by_method, judged), "method"
-    return None, "none"
+def _or_richer(fitting: list[str], judged: Judged) -> str:
+    """Give the likeliest class, or its richer kin where the group lies nearer to that."""
+    kin = [each for each in fitting if each in (fitting[0], _RICHER.get(fitting[0]))]
+    return min(kin, key=lambda each: distance(each, judged)) if len(kin) > 1 else kin[0]
+
+
+def narrowed(
+    classes: tuple[str, ...], told: Iterable[tuple[str, ...]], judged: Judged
+) -> tuple[str, ...]:
+    """Narrow the classes of a title by the phrases of the method, one after the other; a phrase is
+    passed over that leaves nothing, or nothing that the group fits where it fits another."""
+    for phrase in told:
+        both = tuple(each for each in classes if each in phrase)
+        if _any_fits(classes, judged):
+            sound = _any_fits(both, judged)
+        else:
+            sound = any(not excluded(each, judged) for each in both)
+        if sound or NO_CLASS in both:
+            classes = both
+    return classes
+
+
+def _any_fits(classes: Iterable[str], judged: Judged) -> bool:
+    return any(each != NO_CLASS and fits(each, judged) for each in classes)
+
+
+def agreed(told: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
+    """Give the classes in which all phrases of a method agree."""
+    phrases = tuple(told)
+    return tuple(c for c in (phrases[0] if phrases else ()) if all(c in each for each in phrases))
+
+
+def propose(judged: Judged, titles: Iterable[str]) -> tuple[str | None, str]:
+    """Give the class that a group's words tell and what told it: title | method | none.
+
+    ``titles`` are the names that the group goes by, the most telling first. No class and ``title``:
+    the title names a thing for which there is none.
+    """
+    cupboard, measures = judged.cupboard, judged.formula.measures
+    telling = classes_by_method(judged.method, "method", cupboard)
+    told = classes_by_method(judged.method, "narrows", cupboard) + telling
+    known = False
+    for title in titles:
+        by_title = classes_by_title(title, measures, cupboard)
+        known = known or bool(by_title)
+        found = settle_tie(narrowed(by_title, told, judged), judged) if by_title else None
+        if found is not None:
+            return found, "title"
+    if known:
+        return None, "title"
+    by_method = agreed(telling)
+    return (settle_tie(by_method, judged), "method") if by_method else (None, "none")
 
 
 def stated_class(formula: Formula, components: Iterable[Component], baked: bool) -> str | None:
     """Give the class that the group's components state, else, for what is baked, the formula's."""
     own = next((c.product_class for c in components if c.product_class), None)
     return own or (formula.product_class if baked else None)
+
+
+def _by_role(judged: Judged) -> str | None:
+    """Give the class that the roles of the group's components tell."""
+    roles = sorted({c.role for c in judged.components if c.role})
+    told = (_classes(role, "role", judged.cupboard) for role in roles)
+    return next((settle_tie(each, judged) for each in told if each), None)
+
+
+def _beside(judged: Judged, names: tuple[str, ...]) -> tuple[str | None, str]:
+    """Give the class of what is not baked with the rest: its role's, unless its name tells another
+    that fits it (a topping of meringue)."""
+    proposed, told_by = propose(judged, names)
+    by_role = _by_role(judged) or "filling"
+    if proposed is None or proposed == by_role or not fits(proposed, judged):
+        return by_role, "role"
+    return proposed, told_by
 
 
 def with_class(judged: Judged) -> tuple[Judged, str]:
@@ -115,9 +265,9 @@ def with_class(judged: Judged) -> tuple[Judged, str]:
     stated = stated_class(judged.formula, judged.components, baked)
     if stated is not None:
         return replace(judged, product_class=stated, class_stated=True), "stated"
-    named = next((c.name for c in judged.components if c.name), None)
-    title = judged.formula.name if baked else (named or judged.group)
-    proposed, told_by = propose(judged, title)
-    if proposed is None and not baked:
-        proposed, told_by = "filling", "role"
+    names = tuple(c.name for c in judged.components if c.name and c.role not in _WITHIN)
+    if baked:
+        proposed, told_by = propose(judged, (judged.formula.name, *names))
+    else:
+        proposed, told_by = _beside(judged, names)
     return replace(judged, product_class=proposed, class_stated=False), told_by

@@ -157,8 +157,11 @@ class UsualAmountRow:
 class ClassWordRow:
     """A word or phrase that tells a product class: table ``class_words``.
 
-    ``where``: title | method | role (a component's role); ``classes``: the classes that it may mean,
-    the likeliest first; where there are several, the method and then the composition decide."""
+    ``where``: title | title us | title gb (a title in the usage of North America, or of Britain and
+    Australia, which goes before ``title``) | method (tells by itself) | narrows (a phrase of a method
+    that narrows what a title leaves open) | role (a component's role). ``classes``: the classes that it
+    may mean, the likeliest first; where there are several, the method and then the composition decide;
+    ``none`` is a thing for which there is no class."""
 
     word: str
     where: str
