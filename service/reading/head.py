@@ -35,8 +35,7 @@ class Head(Naming):
         draft, length = self.draft, found.unit_length
         if draft.unit is not None:
             return self._pack(at, found, unit)
-        shorter = length < found.name_length or (length < found.state_length and draft.quantity is None)
-        if shorter:
+        if self.is_in_a_name(at) or (length < found.state_length and draft.quantity is None):
             return 0
         if draft.quantity is None:
             return self._unit_without_number(at, at + length, unit)

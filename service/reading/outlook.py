@@ -27,9 +27,19 @@ class Outlook(Sheet):
         if at >= self.count or self.words[at].gap not in ("", "-", "."):
             return None, start
         found = self.at(at)
-        if found.unit is None or found.name_length > found.unit_length:
+        if found.unit is None or self.is_in_a_name(at):
             return None, start
         return found.unit, at + found.unit_length
+
+    def is_in_a_name(self, at: int) -> bool:
+        """Tell whether a unit's word begins a name: "pound cake" is one, unless a name that begins after
+        it reaches further, as in "2 pounds cake flour"."""
+        found = self.at(at)
+        if found.name_length <= found.unit_length:
+            return False
+        after = at + found.unit_length
+        reach = self.at(after).name_length if after < self.count else 0
+        return found.unit_length + reach <= found.name_length
 
     def is_measured(self, at: int) -> bool:
         """Tell whether an amount in a unit of mass or volume stands here."""

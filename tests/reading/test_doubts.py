@@ -150,3 +150,20 @@ def test_a_unit_of_another_system_keeps_its_code(kitchen: Kitchen) -> None:
 def test_readings_are_kept(kitchen: Kitchen) -> None:
     text = "1 cup sugar and a remark that no other test has"
     assert kitchen.reader.read_line(text) is kitchen.reader.read_line(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "ingredient"),
+    [
+        ("2 pounds cake flour", "lb", "cake-flour"),
+        ("1 pound cake flour, sifted", "lb", "cake-flour"),
+        ("1 pound cake, cut in cubes", "each", "cake-rusk"),
+        ("1 stick cinnamon", "stick", "cinnamon-stick"),
+        ("3 teas. baking powder", "tsp", "baking-powder"),
+        ("1 cup of thick, sour cream", "cup", "sour-cream"),
+    ],
+)
+def test_a_word_is_a_unit_or_of_a_name(kitchen: Kitchen, text: str, unit: str, ingredient: str) -> None:
+    """Common practice, no source."""
+    (item,) = kitchen.reader.read_line(text).items
+    assert (item.line.unit or "each", item.line.ingredient) == (unit, ingredient)
