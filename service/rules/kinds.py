@@ -15,6 +15,7 @@ from service.tables.cupboard import Cupboard
 from service.tables.once import once
 from service.tables.rows import CompositionRow, IngredientRow
 from service.tables.rule_rows import LeavenerRow
+from service.weighing.totals import hydration_of
 
 #: Every kind, with what it counts. Units: grams, but ``sodium`` in milligrams.
 KINDS: dict[str, str] = {
@@ -58,6 +59,7 @@ KINDS: dict[str, str] = {
     "ammonia": "baking ammonia as it is",
     "acid_salt": "dry leavening acids as they are",
     "yeast": "yeast, as fresh yeast",
+    "leaven": "sourdough, poolish and other leavens as they are",
 }
 #: The shelf of flours and whole cereals.
 _CEREALS = "flours"
@@ -244,8 +246,12 @@ class Contents:
         shares, cupboard = _worked_out(code, cupboard=self._cupboard), self._cupboard
         if form == "pieces":
             shares = tuple(each for each in shares if each[0] in _OF_ANYTHING)
-        if form == "pulp":
+        elif form == "pulp":
             shares += _pulp(code, cupboard)
+        elif form:
+            shares = _leaven(1 / (1 + float(form))) + tuple(
+                each for each in shares if each[0] == "sodium"
+            )
         moves = {kind for kind, share in shares if share}
         if code in cupboard.leaveners or code in cupboard.acidity:
             moves.add(LEDGER)
@@ -272,10 +278,6 @@ def _form_of_fruit(line: WeighedLine, row: IngredientRow) -> str:
     return "pulp" if words & MASHED else ""
 
 
-#: By role, what tells the form in which a line brings other than its plain thing does.
-_FORMS = {"chocolate": _form_of_chocolate, "fruit": _form_of_fruit}
-
-
 def _pulp(code: str, cupboard: Cupboard) -> Shares:
     """Give what mashed fruit brings beside its mass: its water is water of the batter."""
     made_of = cupboard.composition.get(code)
@@ -285,11 +287,32 @@ def _pulp(code: str, cupboard: Cupboard) -> Shares:
     return (("puree", 1.0), ("puree_water", water), ("water", water), ("liquid_water", water))
 
 
+def _form_of_leaven(line: WeighedLine, row: IngredientRow) -> str:
+    """Give how much water the line says a leaven has, grams to a gram of its flour."""
+    stated = hydration_of(line.line) if row.flour else None
+    return "" if stated is None else str(stated)
+
+
+#: By role, what tells the form in which a line brings other than its plain thing does.
+_FORMS = {"chocolate": _form_of_chocolate, "fruit": _form_of_fruit, "yeast": _form_of_leaven}
+
+
+def _leaven(flour: float) -> Shares:
+    """Give what a leaven of so much flour brings: the rest of it is water."""
+    water = 1 - flour
+    return (
+        ("total", 1.0), ("leaven", 1.0), ("flour", flour), ("meal", flour), ("liquid", water),
+        ("water", water), ("liquid_water", water),
+    )  # fmt: skip
+
+
 def _worked_out(code: str, cupboard: Cupboard) -> Shares:
     row = cupboard.ingredients.get(code)
     if row is None:
         return (("total", 1.0),)
     facts, leavener = _Facts(row, cupboard.composition.get(code)), cupboard.leaveners.get(code)
+    if row.role == "yeast" and row.flour:
+        return (*_leaven(row.flour), ("sodium", facts.sodium))
     shares = [("total", 1.0)]
     if row.flour or _drinks_as_flour(facts, cupboard):
         shares += [("flour", row.flour or 1.0), ("meal", row.flour or 1.0)]

@@ -120,7 +120,10 @@ def practice_and_arithmetic(judged: Judged) -> Iterator[Finding]:
     )
 
 
-_MEANS: dict[str, tuple[str, ...]] = {"gas": ("soda", "powder", "ammonia", "yeast"), "yeast": ("yeast",)}
+_MEANS: dict[str, tuple[str, ...]] = {
+    "gas": ("soda", "powder", "ammonia", "yeast", "leaven"),
+    "yeast": ("yeast", "leaven"),
+}
 _CALLED = {"gas": "soda, powder, ammonia or yeast", "yeast": "yeast"}
 
 

@@ -98,7 +98,6 @@ _ratio("liquid_pct", "added liquid on flour", "liquid", "flour", PERCENT)
 _ratio("liquid_without_egg_pct", "added liquid on flour", "liquid", "flour", PERCENT, without="egg")
 _ratio("powder_pct", "baking powder on flour", "powder", "flour", PERCENT)
 _ratio("soda_pct", "soda on flour", "soda", "flour", PERCENT)
-_ratio("yeast_pct", "yeast on flour, as fresh yeast", "yeast", "flour", PERCENT)
 _ratio(
     "fat_unleavened_pct", "fat on flour, where nothing else raises it", "fat", "flour", PERCENT,
     without="soda powder ammonia yeast",
@@ -194,6 +193,14 @@ def _tough_to_tender(judged: Judged) -> Band | None:
     return share if joined is None else Band(share.value, share.low, max(share.high, joined.high))
 
 
+def _yeast(judged: Judged) -> Band | None:
+    """Yeast on flour. What lives in a leaven nobody weighs: where it alone raises, nothing is told."""
+    amounts = judged.amounts
+    if amounts.has("leaven") and not amounts.has("yeast"):
+        return None
+    return amounts.share(("yeast",), ("flour",), PERCENT)
+
+
 def _milk_solids(judged: Judged) -> Band | None:
     """Milk solids on flour. The low end counts them without their fat, which does not dry."""
     amounts = judged.amounts
@@ -281,6 +288,7 @@ def _salt_in_product(judged: Judged) -> Band | None:
 
 
 GASSY = "soda powder ammonia"
+_read("yeast_pct", "yeast on flour, as fresh yeast", "yeast", "flour", _yeast, "yeast flour leaven")
 _read("tartar_to_white", "leavening acid to egg white", "acid_salt", "white", _tartar, "ledger white")
 _read(
     "milk_solids_pct", "milk solids on flour", "milk_solids", "flour", _milk_solids,

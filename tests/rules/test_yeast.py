@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from service.domain.formula import Line
 from service.rules.dough import Heat, celsius, fahrenheit, kelvins
+from service.rules.measures import MEASURES
 from service.rules.yeast import forms_of, slowing
-from tests.rules.hand import a_formula, found, judged
+from tests.rules.hand import a_formula, a_line, cupboard, found, judged
 
 LOAF = {"bread-flour": 1000.0, "water": 650.0, "table-salt": 18.0, "fresh-yeast": 20.0}
 
@@ -113,3 +115,64 @@ def test_temperatures_are_turned_by_definition():
     assert fahrenheit(0) == 32
     assert kelvins(180, "F") == pytest.approx(100)
     assert celsius(24, "C") == kelvins(24, "C") == 24
+
+
+SOUR = {"bread-flour": 500.0, "water": 350.0, "table-salt": 10.0, "sourdough-starter": 100.0}
+
+
+def test_leaven_counts_as_its_flour_and_its_water():
+    """bp-10, arithmetic: flour 500, water 350, starter 100 at 100 percent: 400/550 is 72.73 percent."""
+    band = MEASURES["water_pct"].of(judged(a_formula(SOUR, of_class="lean-bread")))
+    assert band is not None
+    assert band.value == pytest.approx(72.73, abs=0.02)
+
+
+def test_leaven_whose_water_is_stated_counts_by_that():
+    """Arithmetic: 150 g at 50 percent hydration are 100 g of flour and 50 of water: 300/500."""
+    stiff = Line(text="150 g sourdough starter (50% hydration)", ingredient="sourdough-starter")
+    lines = [a_line("bread-flour", 400.0), a_line("water", 250.0, 1)]
+    weighed = a_formula([*lines, a_line("sourdough-starter", 150.0, 2, line=stiff)])
+    assert judged(weighed).amounts.of("flour").value == pytest.approx(500.0)
+    assert judged(weighed).amounts.of("water").value == pytest.approx(300.0)
+
+
+def test_leaven_raises_a_bread_and_nobody_weighs_its_yeast():
+    """Common practice: a sourdough is raised by its starter alone."""
+    weighed = a_formula(SOUR, of_class="lean-bread")
+    assert found(weighed, "LEAVEN-05") == []
+    assert found(weighed, "YEAST-01") == []
+    unraised = {code: grams for code, grams in SOUR.items() if code != "sourdough-starter"}
+    assert found(a_formula(unraised, of_class="lean-bread"), "LEAVEN-05")
+
+
+def test_yeast_beside_a_leaven_is_held_to_its_range():
+    weighed = a_formula({**SOUR, "fresh-yeast": 60.0}, of_class="lean-bread")
+    assert [finding.rule for finding in found(weighed, "YEAST-01")] == ["YEAST-01"]
+
+
+@pytest.mark.parametrize(
+    ("given", "grams", "wanted", "expected", "within", "source"),
+    [
+        ("fresh-yeast", 30.0, "active-dry-yeast", 12.0, 0.05, "yst-01: a professional bread text, 0.4"),
+        ("fresh-yeast", 30.0, "instant-yeast", 9.9, 0.05, "yst-02: the same, 0.33"),
+        ("instant-yeast", 7.0, "fresh-yeast", 21.21, 0.05, "yst-03: the same, 7/0.33"),
+    ],
+)
+def test_worked_exchanges_of_yeast(given, grams, wanted, expected, within, source):
+    group = judged(a_formula({"bread-flour": 1000.0, given: grams}))
+    forms = {code: mass for code, mass, _ in forms_of(group)}
+    assert forms[wanted] == pytest.approx(expected, abs=within), source
+
+
+def test_yeasts_stand_to_each_other_nearly_as_their_solids():
+    """yst-05: USDA SR 26: compressed 69.00 percent of water, active dry 5.08: 0.327 g for one; bakers
+    take 0.4, since drying kills some."""
+    made_of = cupboard().composition
+    fresh, dry = made_of["fresh-yeast"].water, made_of["active-dry-yeast"].water
+    assert fresh is not None
+    assert dry is not None
+    solids = (100 - fresh) / (100 - dry)
+    assert solids == pytest.approx(0.327, abs=0.001)
+    worth = cupboard().leaveners["active-dry-yeast"].fresh_yeast
+    assert worth is not None
+    assert solids < 1 / worth
