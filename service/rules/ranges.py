@@ -139,19 +139,26 @@ def _judged_as(judged: Judged) -> str:
     return style.name if style else judged.cupboard.classes[judged.product_class].name
 
 
+def _on_open_flour(judged: Judged, measure: Measure) -> bool:
+    """Tell whether a measure rests on flour of which a line states no amount."""
+    return "flour" in measure.rests_on and bool(judged.flour_left_open)
+
+
+def measured_severity(judged: Judged, measure: Measure, found: Outside) -> str:
+    """Give the severity of a measure outside its row."""
+    return "note" if _on_open_flour(judged, measure) else finding_severity(judged, found)
+
+
 def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: Outside) -> Finding:
     """Put an outside value into a finding."""
     row = found.row
-    certain = found.certain and judged.complete
-    severity = finding_severity(judged, found)
-    if judged.flour_left_open and "flour" in measure.rests_on:
-        certain, severity = False, "note"
+    certain = found.certain and judged.complete and not _on_open_flour(judged, measure)
     kinds = (
         measure.over if found.side == "high" or judged.amounts.lines(*measure.over) else measure.under
     )
     return Finding(
         rule=rule,
-        severity=severity,
+        severity=measured_severity(judged, measure, found),
         message=(
             f"{measure.says.capitalize()} is {plain(band.value)} {row.unit}, too "
             f"{'little' if found.side == 'low' else 'much'} for {_judged_as(judged)}: "

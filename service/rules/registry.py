@@ -78,23 +78,22 @@ def all_rules() -> tuple[Rule, ...]:
     return tuple(_RULES[code] for code in sorted(_RULES))
 
 
-def capped(finding: Finding, worst: str) -> Finding:
+def capped(severity: str, evidence: str, worst: str) -> str:
     """Bring a finding's severity down to what its evidence and its rule can carry.
 
     Memory and judgement (M, J) are never the only ground of an error.
     """
     allowed = SEVERITIES.index(worst)
-    if not GROUNDED & set(finding.evidence):
-        allowed = max(allowed, SEVERITIES.index("warning"))
-    if SEVERITIES.index(finding.severity) >= allowed:
-        return finding
-    return replace(finding, severity=SEVERITIES[allowed])
+    if not allowed and not GROUNDED & set(evidence):
+        allowed = SEVERITIES.index("warning")
+    return SEVERITIES[max(allowed, SEVERITIES.index(severity))]
 
 
 def run_rule(each: Rule, judged: Judged) -> Iterator[Finding]:
     """Run one rule over one group."""
     for finding in each.check(judged):
-        yield capped(finding, each.severity)
+        severity = capped(finding.severity, finding.evidence, each.severity)
+        yield finding if severity == finding.severity else replace(finding, severity=severity)
 
 
 def run_rules(judged: Judged) -> tuple[Finding, ...]:

@@ -103,7 +103,8 @@ def _promising(trials: Trials, finding: Finding, changes: list[Change]) -> Itera
     """Give the changes that clear a finding, but bring one other."""
     count = 0
     for change in changes:
-        if trials.after(change).silent(finding) and len(trials.brought(change)) == 1:
+        trial = trials.trial(change)
+        if trial.silences(finding) and len(trial.brings(2)) == 1:
             yield change
             count += 1
         if count == FIRST or trials.tried > ENOUGH:
@@ -112,8 +113,8 @@ def _promising(trials: Trials, finding: Finding, changes: list[Change]) -> Itera
 
 def _with_another(trials: Trials, finding: Finding, one: Change) -> Iterator[Change]:
     """Give a change with a second one that clears what the first brings; yields one at most."""
-    other = trials.after(one).judged
-    (brought,) = trials.brought(one)
+    first = trials.trial(one)
+    other, (brought,) = first.judged, first.brings(2)
     lines = {id(line) for line in trials.judged.lines} - one.lines()
     tried = 0
     seconds = (*measured_changes(other, brought, HALFWAY), *slip_changes(other))

@@ -1,14 +1,16 @@
 """Changes of a group, and what is found of the group when it is judged with one.
 
-A trial judges by what the change touches alone: range rules whose measure stays keep their finding,
-and the search for slips comes last. Each change is judged once, whichever finding it is tried for.
+A trial is judged by what the change touches, and no further than is asked: measures that stay keep
+their finding, and the search for slips comes last. Each change is judged once, whichever finding it is
+tried for.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, cached_property
+from itertools import chain
 
 from service.domain.band import Band
 from service.domain.finding import SEVERITIES, Finding
@@ -16,8 +18,9 @@ from service.domain.formula import Line
 from service.domain.weighed import WeighedLine
 from service.rules.classes import with_class
 from service.rules.judged import Judged
-from service.rules.ranges import held
-from service.rules.registry import Rule, all_rules, run_rule
+from service.rules.measures import MEASURES
+from service.rules.ranges import held, measured_severity
+from service.rules.registry import Rule, all_rules, capped, run_rule
 
 #: A rule with the limit that spoke.
 Key = tuple[str, str | None]
@@ -92,108 +95,122 @@ def grades_of(findings: Iterable[Finding]) -> dict[Key, int]:
     return grades
 
 
-@cache
-def _rules() -> tuple[tuple[Rule, ...], tuple[Rule, ...], tuple[Rule, ...]]:
-    """Give the rules of ranges, the others, and those that search for slips."""
-    ranges = tuple(each for each in all_rules() if each.measure is not None)
-    slips = tuple(each for each in all_rules() if each.family == "slip")
-    return ranges, tuple(x for x in all_rules() if x not in ranges and x not in slips), slips
-
-
 @dataclass(frozen=True, slots=True)
-class After:
-    """What is found after a change, slips left aside: the ``grades`` of what stays, the findings that
-    are new or ``graver``, and the group ``judged`` with the change made."""
+class _Rules:
+    """The rules that hold a measure to its ranges, by code; the others; those that search for slips."""
 
-    judged: Judged
-    grades: dict[Key, int]
-    graver: tuple[Finding, ...]
-
-    def silent(self, finding: Finding) -> bool:
-        """Tell whether the finding's rule has nothing more to say."""
-        return all(rule != finding.rule for rule, _ in self.grades)
+    ranges: dict[str, Rule]
+    others: tuple[Rule, ...]
+    slips: tuple[Rule, ...]
 
 
-#: A change that brings so many other findings is not looked at further.
-_TOO_MANY = 2
+@cache
+def _rules() -> _Rules:
+    ranges = {each.code: each for each in all_rules() if each.measure is not None}
+    rest = tuple(each for each in all_rules() if each.measure is None)
+    slips = tuple(each for each in rest if each.family == "slip")
+    return _Rules(ranges, tuple(each for each in rest if each not in slips), slips)
+
+
+class Trial:
+    """A group ``judged`` with a change made, no further than is asked: ``base`` is the group without
+    it, ``grades`` those of what is found there."""
+
+    def __init__(self, base: Judged, grades: dict[Key, int], change: Change) -> None:
+        self.judged = changed(base, change)
+        self._base = base
+        self._grades = grades
+        self._brought: list[Finding] = []
+        self._rest = self._look()
+
+    def silences(self, finding: Finding) -> bool:
+        """Tell whether the finding's rule, where it is none of slips, has nothing more to say."""
+        rule = _rules().ranges.get(finding.rule)
+        if rule is not None:
+            measured = held(self.judged).get((rule.code, rule.measure or ""))
+            return measured is None or measured.found is None
+        own = (each for each in _rules().others if each.code == finding.rule)
+        return not any(True for _ in _said(own, self.judged))
+
+    def brings(self, most: int) -> list[Finding]:
+        """Give the findings that the change brings, or makes graver, ``most`` of them at most; slips
+        where there is nothing else."""
+        while len(self._brought) < most:
+            found = next(self._rest, None)
+            if found is None:
+                break
+            self._brought.append(found)
+        return self._brought[:most]
+
+    @cached_property
+    def slips(self) -> tuple[Finding, ...]:
+        """The slips that are found with the change made."""
+        return tuple(_said(_rules().slips, self.judged))
+
+    def _look(self) -> Iterator[Finding]:
+        brought = False
+        for finding in chain(self._outside(), _said(_rules().others, self.judged)):
+            if self._is_graver(finding.rule, finding.limit, finding.severity):
+                brought = True
+                yield finding
+        if not brought:
+            for finding in self.slips:
+                if self._is_graver(finding.rule, finding.limit, finding.severity):
+                    yield finding
+
+    def _outside(self) -> Iterator[Finding]:
+        """Give what is found of the measures that moved and are graver than before."""
+        judged, before, ranges = self.judged, held(self._base), _rules().ranges
+        for key, each in held(judged).items():
+            rule = ranges.get(each.rule)
+            if each.found is None or rule is None or each is before.get(key):
+                continue
+            severity = measured_severity(judged, MEASURES[each.measure], each.found)
+            row = each.found.row
+            if self._is_graver(rule.code, row.code, capped(severity, row.evidence, rule.severity)):
+                yield from run_rule(rule, judged)
+
+    def _is_graver(self, rule: str, limit: str | None, severity: str) -> bool:
+        """Tell whether a finding is new, or graver than before."""
+        return SEVERITIES.index(severity) < self._grades.get((rule, limit), len(SEVERITIES))
 
 
 class Trials:
-    """Tries changes of a group of which the findings are known. ``good`` are those that were found to
-    clear a finding: they may clear another as well."""
+    """Tries changes of a group of which the findings are known, each once. ``good`` are those that
+    were found to clear a finding: they may clear another as well."""
 
     def __init__(self, judged: Judged, findings: tuple[Finding, ...]) -> None:
         self.judged = judged
         self.good: list[Change] = []
-        self._before = grades_of(findings)
-        self._known: dict[ChangeKey, After] = {}
-        self._slips: dict[ChangeKey, tuple[Finding, ...]] = {}
+        self._grades = grades_of(findings)
+        self._known: dict[ChangeKey, Trial] = {}
 
     @property
     def tried(self) -> int:
-        """How many changes were judged so far."""
+        """How many changes were tried so far."""
         return len(self._known)
 
-    def after(self, change: Change) -> After:
-        """Judge the group with a change made, once."""
+    def trial(self, change: Change) -> Trial:
+        """Give the group with a change made."""
         found = self._known.get(change.key)
         if found is None:
-            found = self._known[change.key] = self._judge(changed(self.judged, change))
+            found = self._known[change.key] = Trial(self.judged, self._grades, change)
         return found
-
-    def slips(self, change: Change) -> tuple[Finding, ...]:
-        """Give the slips that are found with a change made, searched for once."""
-        found = self._slips.get(change.key)
-        if found is None:
-            judged = self.after(change).judged
-            found = self._slips[change.key] = tuple(_said(_rules()[2], judged))
-        return found
-
-    def brought(self, change: Change) -> tuple[Finding, ...]:
-        """Give the findings that a change brings, or makes graver; slips where nothing else."""
-        return self.after(change).graver or self._graver(self.slips(change))
 
     def clears(self, change: Change, finding: Finding) -> bool:
         """Tell whether a change clears the finding, adds no other and makes none graver, and leaves
         the group its class."""
-        after = self.after(change)
-        if after.graver or not after.silent(finding) or self.brought(change):
+        trial = self.trial(change)
+        if not trial.silences(finding) or trial.brings(1):
             return False
-        if any(each.rule == finding.rule for each in self.slips(change)):
+        if any(each.rule == finding.rule for each in trial.slips):
             return False
         if self.judged.class_stated:
             return True
-        other = replace(after.judged, base=None)
+        other = replace(trial.judged, base=None)
         return with_class(other)[0].product_class == self.judged.product_class
 
-    def _judge(self, other: Judged) -> After:
-        ranges, others, _ = _rules()
-        after: list[Finding] = []
-        grades: dict[Key, int] = {}
-        before, now = held(self.judged), held(other)
-        for each in ranges:
-            state = now.get((each.code, each.measure or ""))
-            if state is None or state.found is None:
-                continue
-            if state is before.get((each.code, each.measure or "")):
-                key = (each.code, state.found.row.code)
-                grades[key] = self._before[key]
-            else:
-                after += run_rule(each, other)
-        if len(self._graver(after)) < _TOO_MANY:
-            after += _said(others, other)
-        return After(other, grades | grades_of(after), self._graver(after))
 
-    def _graver(self, after: Iterable[Finding]) -> tuple[Finding, ...]:
-        """Give the findings that are new, or graver than before."""
-        none = len(SEVERITIES)
-        return tuple(
-            each
-            for each in after
-            if SEVERITIES.index(each.severity) < self._before.get((each.rule, each.limit), none)
-        )
-
-
-def _said(rules: tuple[Rule, ...], judged: Judged) -> Iterator[Finding]:
+def _said(rules: Iterable[Rule], judged: Judged) -> Iterator[Finding]:
     for each in rules:
         yield from run_rule(each, judged)
