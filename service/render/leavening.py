@@ -11,6 +11,7 @@ from service.render.figures import banded, figure, span
 from service.render.registry import SVG, renders
 from service.render.sheet import LEFT, RIGHT, Bar, Shape, Sheet, Words
 from service.render.svg import write_svg
+from service.views.findings import MeasureAnswer
 from service.views.leavening import GasRoute, LeaveningAnswer, LedgerEntry, LeftOver
 from service.views.leavening_svg import LeaveningChart
 
@@ -29,8 +30,11 @@ MEANS = {
     "gas": "gas", "yeast": "yeast", "foam": "air beaten into egg", "cream": "air beaten into fat",
     "steam": "steam",
 }  # fmt: skip
+#: Shape and kind of what lies inside its range, outside it, or with an end of it in its band.
+MARKS = {True: ("dot", "good"), False: ("square", "bad"), None: ("diamond", "doubt")}
 #: Means that raise a cake without standing in the ledger.
 UNRECKONED = ("foam", "cream", "steam")
+NONE_BESIDE_POWDER = "None beside the baking powder, whose soda meets its own acid: it stands under gas."
 
 
 class Across:
@@ -54,9 +58,10 @@ def _band(sheet: Sheet, across: Across, band: Band) -> None:
 
 def _side(
     sheet: Sheet, across: Across, title: str, whole: Band, entries: list[LedgerEntry],
-    names: dict[str, str], kind: str,
+    names: dict[str, str], kind: str, none: str,
 ) -> None:  # fmt: skip
-    """Draw one side of the ledger: its bar in parts, its band, and the lines that bring it."""
+    """Draw one side of the ledger: its bar in parts, its band, and the lines that bring it; ``none``
+    says that no line does."""
     sheet.write_beside(title, f"{figure(whole.value)} meq", "heading")
     sheet.told.append(f"{title}: {banded(whole)} milliequivalents.")
     sheet.down(8 + HALF)
@@ -73,7 +78,7 @@ def _side(
     _band(sheet, across, whole)
     sheet.down(8 if whole.high > whole.low else -4)
     if not entries:
-        sheet.write("No line brings any.", "caption")
+        sheet.write(none, "caption")
     for number, entry in enumerate(entries, start=1):
         name = names.get(entry.line) or names.get(entry.ingredient) or entry.ingredient
         amount = banded(entry.milliequivalents)
@@ -82,24 +87,37 @@ def _side(
     sheet.down(14)
 
 
-def _left(sheet: Sheet, across: Across, title: str, left: LeftOver) -> None:
-    """Draw what is left over on one side, in the scale of the two bars."""
+def _left(
+    sheet: Sheet, across: Across, title: str, left: LeftOver, beside: MeasureAnswer | None
+) -> None:
+    """Draw what is left over on one side, in the scale of the two bars, and how it stands to the
+    class's range."""
     meq = left.milliequivalents
     sheet.write_beside(title, f"{figure(meq.value)} meq")
     sheet.down(14)
     sheet.put(Bar(LEFT, RIGHT, sheet.y - 4, 8, "track", 4))
     _band(sheet, across, meq)
-    sheet.put(Shape(across.at(meq.value), sheet.y, *_mark_of(meq)))
+    sheet.put(Shape(across.at(meq.value), sheet.y, *_mark_of(meq, beside)))
     sheet.down(8)
     said = f"{span(meq.low, meq.high)} meq, as soda {banded(left.grams_of_soda)} g"
     sheet.write(said, "caption")
+    usual = ""
+    if beside is not None and beside.high is not None:
+        usual = f"{figure(beside.measured.value)} {beside.unit}; at most {figure(beside.high)} is usual"
+        sheet.write(usual, "caption")
+        usual = f" {usual}."
     sheet.down(10)
     grams = banded(left.grams_of_soda)
-    sheet.told.append(f"{title}: {banded(meq)} milliequivalents, as soda {grams} g.")
+    sheet.told.append(f"{title}: {banded(meq)} milliequivalents, as soda {grams} g.{usual}")
 
 
-def _mark_of(meq: Band) -> tuple[str, str]:
-    """Give the shape and the kind that tell whether anything is left over."""
+def _mark_of(meq: Band, beside: MeasureAnswer | None) -> tuple[str, str]:
+    """Give the shape and the kind that tell whether more is left over than is usual; than nothing,
+    where the class has no range."""
+    if beside is not None:
+        return {True: ("dot", "good"), None: ("diamond", "doubt"), False: ("square", "bad")}[
+            beside.inside
+        ]
     if meq.high <= 0:
         return "dot", "good"
     return ("diamond", "doubt") if meq.low <= 0 else ("square", "bad")
@@ -168,18 +186,20 @@ def _notes(sheet: Sheet, answer: LeaveningAnswer, names: dict[str, str]) -> None
         _note(sheet, "Not every line weighs: what is drawn is what is known.")
 
 
-def _ledger(sheet: Sheet, answer: LeaveningAnswer, names: dict[str, str]) -> None:
-    """Draw both sides and what is left over."""
+def _ledger(sheet: Sheet, answer: LeaveningAnswer, chart: LeaveningChart) -> None:
+    """Draw both sides and what is left over. What a baking powder holds meets within it."""
+    powder = any(route.route == "powder" for route in answer.routes)
+    none = NONE_BESIDE_POWDER if powder else "No line brings any."
     bases = [each for each in answer.entries if each.kind in ("carbonate", "food-alkali")]
     acids = [each for each in answer.entries if each.kind in ("acid", "food-acid")]
     base = answer.carbonate.milliequivalents.plus(answer.food_alkali.milliequivalents)
     acid = answer.acid.milliequivalents
     across = Across(max(base.high, acid.high))
-    _side(sheet, across, "Base", base, _by_weight(bases), names, "one")
-    _side(sheet, across, "Acid", acid, _by_weight(acids), names, "other")
+    _side(sheet, across, "Base", base, _by_weight(bases), chart.names, "one", none)
+    _side(sheet, across, "Acid", acid, _by_weight(acids), chart.names, "other", none)
     _heading(sheet, "Left over")
-    _left(sheet, across, "Soda", answer.soda_left)
-    _left(sheet, across, "Acid", answer.acid_left)
+    _left(sheet, across, "Soda", answer.soda_left, chart.left.get("soda_left_pct"))
+    _left(sheet, across, "Acid", answer.acid_left, chart.left.get("acid_left_pct"))
 
 
 def _by_weight(entries: list[LedgerEntry]) -> list[LedgerEntry]:
@@ -200,7 +220,7 @@ def draw_leavening(chart: LeaveningChart) -> bytes:
         _note(sheet, "The formula has no lines.")
         return write_svg(sheet)
     if answer.entries:
-        _ledger(sheet, answer, chart.names)
+        _ledger(sheet, answer, chart)
     else:
         _note(sheet, "No line brings soda or acid.")
     if answer.routes:

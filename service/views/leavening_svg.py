@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from service.rules.judging import groups_of
+from service.views.findings import MeasureAnswer, measures_of
 from service.views.leavening import LeaveningAnswer, leavening_of
 from service.views.registry import NoParams, view
 from service.views.work import Work
@@ -15,14 +16,20 @@ from service.views.work import Work
 
 @dataclass(frozen=True, slots=True)
 class LeaveningChart:
-    """What the chart shows: the ledger of what is baked (``None``: the formula has no lines), and
-    ``names`` for the lines (by JSON Pointer) and ingredients (by code) that it speaks of."""
+    """What the chart shows: the ledger of what is baked (``None``: the formula has no lines), what is
+    ``left`` over of soda and acid beside the class's range, by measure, and ``names`` for the lines
+    (by JSON Pointer) and ingredients (by code) that it speaks of."""
 
     name: str
     of_class: str | None
     class_name: str | None
     leavening: LeaveningAnswer | None
+    left: dict[str, MeasureAnswer]
     names: dict[str, str]
+
+
+#: Measures of what is left over.
+LEFT = ("soda_left_pct", "acid_left_pct")
 
 
 @view("leavening.svg", answer=LeaveningChart)
@@ -31,7 +38,7 @@ def leavening_svg(work: Work, params: NoParams) -> LeaveningChart:
     kitchen, name = work.kitchen, work.changed.formula.name
     groups = groups_of(work.weighed, kitchen.cupboard, kitchen.measures, work.altitude)
     if not groups:
-        return LeaveningChart(name, None, None, None, {})
+        return LeaveningChart(name, None, None, None, {}, {})
     judged, _ = groups[0]
     answer = leavening_of(judged)
     ingredients = kitchen.cupboard.ingredients
@@ -40,4 +47,5 @@ def leavening_svg(work: Work, params: NoParams) -> LeaveningChart:
     codes += [cocoa.ingredient for cocoa in answer.by_cocoa]
     names = {code: ingredients[code].name for code in codes if code in ingredients}
     names |= {line.pointer: line.name for line in judged.lines}
-    return LeaveningChart(name, judged.product_class, row.name if row else None, answer, names)
+    left = {each.measure: each for each in measures_of(judged) if each.measure in LEFT}
+    return LeaveningChart(name, judged.product_class, row.name if row else None, answer, left, names)
