@@ -14,7 +14,8 @@ def test_measure_without_flour_has_no_meaning():
 
 
 def test_foam_sugar_is_that_of_the_foam_alone():
-    """Gisslen, yellow chiffon cake: 5 oz of the 13 oz of sugar is beaten into 10 oz of whites."""
+    """gisslen-chiffon-15: Gisslen, yellow chiffon cake: 5 oz of the 13 oz of sugar is beaten into 10 oz
+    of whites."""
     weighed = a_formula(
         {"cake-flour": 100.0, "granulated-sugar": 80.0, "egg-yolk": 50.0, "vegetable-oil": 50.0},
         {"egg-white": 100.0, "granulated-sugar": 50.0},
@@ -56,3 +57,28 @@ def test_chocolate_left_in_pieces_is_not_of_the_crumb(state, of_the_crumb):
     assert group.amounts.has("sugar") is of_the_crumb
     assert group.amounts.has("fat") is of_the_crumb
     assert group.amounts.of("total").value == 100.0
+
+
+@pytest.mark.parametrize(
+    ("code", "kind", "liquid", "said", "solids", "source"),
+    [
+        ("egg-dried", "egg", 200.0, 50.0, (1 - 0.7615) / (1 - 0.0278), "egg-15: egg powder table 1 + 3"),
+        ("egg-dried", "egg", 4.039, 1.0, (1 - 0.7615) / (1 - 0.0278), "egg-16: USDA SR 26, arithmetic"),
+        (
+            "egg-white-dried", "white", 198.0, 23.76, (1 - 0.8757) / (1 - 0.0548),
+            "egg-13, egg-14: American Egg Board / AIB worksheet: 0.12 of white and 0.88 of water",
+        ),
+    ],
+)  # fmt: skip
+def test_liquid_egg_of_the_dried_by_its_solids(code, kind, liquid, said, solids, source):
+    """We count by solids (USDA SR 28: water of egg 76.15 and 2.78 dried, of white 87.57 and 5.48
+    dried); trade factors are rounder, by one part in ten at most."""
+    one = judged(a_formula({code: 1.0})).amounts.of(kind).value
+    assert liquid / one == pytest.approx(liquid * solids, rel=0.001)
+    assert liquid / one == pytest.approx(said, rel=0.1), source
+
+
+def test_solids_of_honey_are_its_sugar():
+    """wat-05: USDA SR 26: 17.10 percent of water leave 82.9 g of 100, within 0.05."""
+    sugar = judged(a_formula({"honey": 100.0})).amounts.of("sugar").value
+    assert sugar == pytest.approx(82.9, abs=0.05)

@@ -51,6 +51,15 @@ def test_volume_of_a_pan(given, volume, source):
     assert found.value == pytest.approx(volume, rel=0.001), source
 
 
+def test_oblong_pan_in_cups():
+    """pan-07, geometry: 13 x 9 x 2 in holds 16.208 US cups of 236.588 mL, within 0.01."""
+    oblong = volume_of(pan("rectangle", length="13 in", width="9 in", depth="2 in"), SIZES, CONSTANTS)
+    cup = SIZES.find("cup", "us")
+    assert oblong is not None
+    assert cup is not None
+    assert oblong.value / cup.size == pytest.approx(16.208, abs=0.01)
+
+
 @pytest.mark.parametrize(
     ("one", "other", "ratio", "source"),
     [

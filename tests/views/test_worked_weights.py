@@ -133,3 +133,15 @@ def test_eggs_for_a_pound_of_each() -> None:
     whole = grams(weights(Work(KITCHEN, pound), NoParams()))
     assert 9 * whole / made == pytest.approx(POUND / 50, abs=0.001)
     assert 9 * whole / made == pytest.approx(9, abs=0.1)
+
+
+def test_pieces_that_lose_water_in_the_oven() -> None:
+    """bp-14, arithmetic: 6 pieces of 85 g of dough with a loss of 12 percent are 448.8 g baked; so that
+    6 pieces of 74.8 g baked take 510 g of dough."""
+    dough = formula("bread-flour:500 g;water:325 g;table-salt:9 g;fresh-yeast:10 g")
+    baked = Changes(
+        pieces=Fraction(6), piece_mass=Amount(Fraction(748, 10), "g"), bake_loss=Fraction(12, 100)
+    )
+    made = grams(weights(Work(KITCHEN, dough, baked), NoParams()))
+    assert made == pytest.approx(6 * 85, abs=0.1)
+    assert made * 0.88 == pytest.approx(448.8, abs=0.1)
