@@ -20,9 +20,6 @@ from service.domain.reading import Problem
 from service.domain.weighed import Assumption
 from service.weighing.scales import Scales
 
-#: One kind of change: gives the changed formula, or the very formula where nothing is asked of it.
-Step = Callable[[Formula, Changes, Bench], Formula]
-
 
 @dataclass(frozen=True)
 class Changed:

@@ -46,10 +46,6 @@ class Band:
             return None
         return Band(self.value / other.value, self.low / other.high, self.high / other.low)
 
-    def widened(self, other: Band) -> Band:
-        """Keep the value and take in the other band's ends."""
-        return Band(self.value, min(self.low, other.low), max(self.high, other.high))
-
 
 ZERO = Band(0.0, 0.0, 0.0)
 

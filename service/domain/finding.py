@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 SEVERITIES = ("error", "warning", "note")
-VERDICTS = ("sound", "check", "unsound", "undetermined")
 
 
 @dataclass(frozen=True, slots=True)
