@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from service.archive.pipeline import Asked
-from service.changes.words import CATALOGUE, read_changes, suggest
-from service.domain.formula import Component, Formula
-from service.errors import Fault, Invalid
+from service.domain.faults import do_not_fit, faults_in, merged, unknown_value
+from service.errors import Fault
 from service.kitchen import Kitchen
-from service.views.parameters import names_of, read_params
-from service.views.registry import View, all_views
-from service.views.work import Work
+from service.views.asking import read_words, refused
+from service.views.parameters import names_of
+from service.views.registry import all_views
 
 
 def read_asked(views: str, words: Mapping[str, Sequence[str]], kitchen: Kitchen) -> Asked:
@@ -21,45 +19,20 @@ def read_asked(views: str, words: Mapping[str, Sequence[str]], kitchen: Kitchen)
     Shape: ``words`` maps a parameter's name to its values in the order given; it holds nothing else.
     Raises: Invalid, with every fault.
     """
+    every = all_views()
     names = tuple(dict.fromkeys(name.strip() for name in views.split(",") if name.strip()))
-    faults = [_unknown_view(name) for name in names if name not in all_views()]
-    found = [all_views()[name] for name in names if name in all_views()]
-    own = {name for view in found for name in names_of(view)}
-    known = (*CATALOGUE, *sorted(own))
-    faults += [_unknown_parameter(name, known) for name in words if name not in known]
-    params, refused = _params(found, words, kitchen)
-    faults += refused
-    try:
-        changes = read_changes(words)
-    except Invalid as refusal:
-        faults += refusal.faults
-    if faults:
-        raise Invalid("Some parameters do not fit", faults=tuple(faults))
-    return Asked(names, params, changes)
+    found = [every[name] for name in names if name in every]
+    unknown = [_unknown_view(name) for name in names if name not in every]
+    # A parameter may belong to the view whose name was mistaken: it is no fault of its own.
+    also = [name for view in every.values() for name in names_of(view)] if unknown else []
+    faults = faults_in(lambda: read_words(found, words, kitchen, also))
+    # What a view refuses on an empty formula it would refuse of every record.
+    own = (refused(view, words, kitchen) for view in found)
+    if every_fault := merged(unknown, faults, *own):
+        raise do_not_fit(every_fault)
+    asked = read_words(found, words, kitchen)
+    return Asked(names, asked.params, asked.changes)
 
 
 def _unknown_view(name: str) -> Fault:
-    known = tuple(all_views())
-    detail = f"{name[:40]!r} is no view; there are {', '.join(known)}{suggest(name, known)}"
-    return Fault("unknown-view", detail, parameter="views")
-
-
-def _unknown_parameter(name: str, known: Sequence[str]) -> Fault:
-    detail = f"there is no such parameter{suggest(name, known)}"
-    return Fault("unknown-parameter", detail, parameter=name)
-
-
-def _params(
-    views: Sequence[View], words: Mapping[str, Sequence[str]], kitchen: Kitchen
-) -> tuple[dict[str, Any], list[Fault]]:
-    """Read each view's own parameters, and try them on an empty formula: what a view refuses there
-    it would refuse of every record."""
-    params: dict[str, Any] = {}
-    faults: list[Fault] = []
-    for view in views:
-        try:
-            params[view.name] = read_params(view, words)
-            view.run(Work(kitchen, Formula("trial", (Component(),))), params[view.name])
-        except Invalid as refusal:
-            faults += [fault for fault in refusal.faults if fault.parameter is not None]
-    return params, faults
+    return unknown_value("views", name, all_views(), code="unknown-view")

@@ -7,16 +7,17 @@ the parts is counted against the whole, and the part that is needed most often d
 from __future__ import annotations
 
 from dataclasses import replace
-from difflib import get_close_matches
 from fractions import Fraction
+from functools import partial
 
 from service.changes.amounts import tidy
 from service.changes.bench import Bench, refuse
 from service.domain.changes import Have
+from service.domain.faults import faults_in, suggestion
 from service.domain.formula import Component, Formula, Line
 from service.domain.quantity import Quantity, write_fraction
 from service.domain.weighed import Weighed, WeighedLine
-from service.errors import Fault, Invalid
+from service.errors import Invalid
 from service.weighing.customs import customs_of
 
 
@@ -26,17 +27,13 @@ def factor_at_hand(formula: Formula, haves: tuple[Have, ...], bench: Bench) -> F
     Raises: Invalid, with one fault for each that does not fit the formula.
     """
     weighed = bench.weigh(formula)
-    factors: list[tuple[Fraction, Have]] = []
-    faults: list[Fault] = []
-    for have in haves:
-        try:
-            factors.append((_factor(have, formula, weighed, bench), have))
-        except Invalid as error:
-            faults.extend(error.faults)
-    if faults:
-        raise Invalid("What is at hand does not fit the formula", faults=tuple(faults))
-    least = min(factor for factor, _ in factors)
-    for factor, have in factors:
+    try:
+        factors = [_factor(have, formula, weighed, bench) for have in haves]
+    except Invalid:
+        every = (partial(_factor, have, formula, weighed, bench) for have in haves)
+        raise Invalid("What is at hand does not fit the formula.", faults=faults_in(*every)) from None
+    least = min(factors)
+    for factor, have in zip(factors, haves, strict=True):
         decides = ": the scarcest, which decides" if factor == least else ""
         amount = f"{write_fraction(have.quantity.middle)} {have.unit}".strip()
         times = f"{float(factor):.4g}"
@@ -59,9 +56,8 @@ def _code_of(have: Have, formula: Formula, weighed: Weighed, bench: Bench) -> st
         becomes = bench.scales.cupboard.parts.get((row.code, row.part)) if row.part else None
         return becomes.becomes if becomes is not None else row.code
     names = sorted(codes | {line.name for line in weighed.lines})
-    near = get_close_matches(have.ingredient.lower(), names, n=1, cutoff=0.5)
-    hint = f"; did you mean {near[0]!r}?" if near else ""
-    raise refuse("have", "unknown-ingredient", f"no table knows {have.ingredient!r}{hint}")
+    hint = suggestion(have.ingredient, names)
+    raise refuse("have", "unknown-ingredient", f"No table knows {have.ingredient!r}.{hint}")
 
 
 def _factor(have: Have, formula: Formula, weighed: Weighed, bench: Bench) -> Fraction:
@@ -71,22 +67,21 @@ def _factor(have: Have, formula: Formula, weighed: Weighed, bench: Bench) -> Fra
     lines = [line for line in weighed.lines if line.code in parts and not line.left_to_cook]
     if not lines:
         names = sorted({line.code for line in weighed.lines if line.code})
-        near = get_close_matches(code, names, n=1, cutoff=0.5)
-        hint = f"; did you mean {near[0]!r}?" if near else ""
-        raise refuse("have", "not-in-formula", f"the formula has no {have.ingredient!r}{hint}")
+        detail = f"The formula has no {have.ingredient!r}.{suggestion(code, names)}"
+        raise refuse("have", "not-in-formula", detail)
     counted = _by_count(have, lines, formula, bench)
     if counted is not None:
         return counted
     unweighed = [line for line in lines if line.grams is None]
     if unweighed:
         said = ", ".join(f"{line.pointer} ({line.as_written})" for line in unweighed)
-        raise refuse("have", "unweighed", f"{have.ingredient}: no weight is known of {said}")
+        raise refuse("have", "unweighed", f"{have.ingredient}: no weight is known of {said}.")
     needed = _needed(code, lines, parts, formula, bench)
     unit = have.unit or "each"
     (at_hand,) = _probed((Line(ingredient=code, quantity=have.quantity, unit=unit),), formula, bench)
     if at_hand is None or not needed:
         said = f"{write_fraction(have.quantity.middle)} {have.unit}".strip()
-        raise refuse("have", "unknown-unit", f"{have.ingredient}: no weight is known of {said}")
+        raise refuse("have", "unknown-unit", f"{have.ingredient}: no weight is known of {said}.")
     return tidy(Fraction(at_hand) / Fraction(needed))
 
 

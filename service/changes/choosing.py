@@ -25,7 +25,7 @@ def choose(formula: Formula, changes: Changes, bench: Bench) -> Formula:
     items = _items(formula, bench)
     faults = [fault for choice in changes.choose if (fault := _unoffered(choice, items)) is not None]
     if faults:
-        raise Invalid("Some choices are not offered by this formula", faults=tuple(faults))
+        raise Invalid("Some choices are not offered by this formula.", faults=tuple(faults))
     takes: dict[str, list[str]] = defaultdict(list)
     for choice in changes.choose:
         takes[choice.line].append(choice.take)
@@ -35,7 +35,7 @@ def choose(formula: Formula, changes: Changes, bench: Bench) -> Formula:
         for place, component in enumerate(formula.components)
     )
     if not any(component.ingredients for component in chosen):
-        detail = "nothing would be left of the formula"
+        detail = "Nothing would be left of the formula."
         raise Invalid(detail, faults=(Fault("nothing-left", detail, parameter="choose"),))
     return replace(formula, components=chosen)
 
@@ -52,16 +52,17 @@ def _unoffered(choice: Choice, items: dict[str, list[WeighedLine]]) -> Fault | N
     """Say why a choice cannot be taken."""
     lines = items.get(choice.line)
     if lines is None:
-        return Fault("no-such-line", f"the formula has no line {choice.line}", parameter="choose")
+        return Fault("no-such-line", f"The formula has no line {choice.line}.", parameter="choose")
     said = f"{choice.line} ({lines[0].as_written})"
     if not choice.take.isdigit():
         if any(line.line.optional for line in lines):
             return None
-        return Fault("not-optional", f"{said} is not optional", parameter="choose")
+        return Fault("not-optional", f"{said} is not optional.", parameter="choose")
     most = max(len(line.line.alternatives) for line in lines)
     if int(choice.take) <= most:
         return None
-    detail = f"{said} offers {most or 'no'} alternatives besides its own"
+    offered = f"alternatives 1 to {most}, and 0 for its own" if most else "no alternative"
+    detail = f"{said} offers {offered}."
     return Fault("no-such-alternative", detail, parameter="choose")
 
 

@@ -9,14 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from difflib import get_close_matches
 from fractions import Fraction
 
 from service.changes.amounts import shortest, tidy
-from service.changes.bench import Bench, Place, places, refuse, weighed_by_place, with_lines
+from service.changes.bench import Bench, Place, places, weighed_by_place, with_lines
 from service.changes.steps import Spoons
 from service.changes.wording import Wording
 from service.domain.changes import Changes
+from service.domain.faults import do_not_fit, unknown_value
 from service.domain.formula import Equivalent, Formula, Line
 from service.domain.quantity import Quantity
 from service.domain.weighed import Assumption, Weighed, WeighedLine
@@ -24,8 +24,6 @@ from service.units.measures import Unit
 from service.weighing.customs import EGG_PARTS, customs_of, grade_for
 
 _ONE = Quantity.of(1)
-#: Two masses of a line that differ by less are the same one, computed by another way.
-SAME = 1e-9
 #: A mass of two bits more than a float's noise: the amount is left exact when it is met so closely.
 NEAR = 1e-7
 
@@ -204,9 +202,7 @@ def _to_grade(formula: Formula, grade: str, before: Weighed, bench: Bench) -> Fo
     """Count eggs of another grade. Raises: Invalid where no table knows the grade."""
     grades = sorted({row_grade for row_grade, _ in bench.scales.cupboard.eggs})
     if grade not in grades:
-        near = get_close_matches(grade, grades, n=1, cutoff=0.4)
-        hint = f"; did you mean {near[0]!r}?" if near else ""
-        raise refuse("egg_grade", "unknown-value", f"{grade!r} is no grade that the tables know{hint}")
+        raise do_not_fit((unknown_value("egg_grade", grade, grades),))
     counted = {
         (line.component, line.position) for line in before.lines if _is_counted_egg(line, formula, bench)
     }

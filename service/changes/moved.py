@@ -59,7 +59,8 @@ def ratios_of(weighed: Weighed, cupboard: Cupboard) -> dict[str, float | None]:
     return found
 
 
-def _ratios(before: Weighed, after: Weighed, cupboard: Cupboard) -> tuple[RatioDrift, ...]:
+def ratio_drifts(before: Weighed, after: Weighed, cupboard: Cupboard) -> tuple[RatioDrift, ...]:
+    """Set every balance ratio of a formula before changes beside itself after them."""
     first, second = ratios_of(before, cupboard), ratios_of(after, cupboard)
     names = [*first, *(name for name in second if name not in first)]
     return tuple(_ratio(name, first.get(name), second.get(name)) for name in names)
@@ -105,7 +106,7 @@ def drift_of(done: Formula, bench: Bench) -> Drift:
     weighed_asked = got if asked is done else bench.scales.weigh(asked)
     weighed_before = weighed_asked if before is asked else bench.scales.weigh(before)
     cupboard = bench.scales.cupboard
-    ratios = _ratios(weighed_before, got, cupboard)
+    ratios = ratio_drifts(weighed_before, got, cupboard)
     most = float(rounding_value(cupboard, "ratio-moved"))
     notes = (*bench.notes, *_ratio_notes(ratios, most))
     factor = None if bench.factor is None else write_fraction(bench.factor)

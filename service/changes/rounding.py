@@ -71,7 +71,7 @@ def _rounded(formula: Formula, round_one: Round, bench: Bench) -> Formula:
     wording = Wording(bench, opened, opened, Style.FRACTION)
     changed = False
 
-    def change(place: Place, line: Line) -> Line:
+    def change(_: Place, line: Line) -> Line:
         nonlocal changed
         new = _round_line(line, round_one, opened, bench, wording)
         changed = changed or new is not line

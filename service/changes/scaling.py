@@ -49,7 +49,7 @@ def scaled_by(formula: Formula, factor: Fraction, bench: Bench) -> Formula:
     opened = bench.opened(formula)
     wording = Wording(bench, opened, opened)
 
-    def change(place: Place, line: Line) -> Line:
+    def change(_: Place, line: Line) -> Line:
         return wording.reworded(line, _scaled_line(line, factor, opened, bench))
 
     scaled = with_lines(opened, change)
@@ -137,11 +137,11 @@ def _refuse_beyond_bounds(formula: Formula, target: str) -> None:
         amounts += [each.quantity for each in line.alternatives]
         if any(_beyond(amount) for amount in amounts):
             pointer = f"/components/{component}/ingredients/{position}"
-            detail = f"{pointer}: the result lies beyond the bounds (more than 0, at most {LARGEST})"
+            detail = f"{pointer}: the result is beyond the bounds (above 0, at most {LARGEST})."
             faults.append(Fault("out-of-bounds", detail, parameter=target))
     yields = formula.yields
     if yields and any(_beyond(each) for each in (yields.portions, yields.pieces)):
-        detail = f"/yield: the result lies beyond the bounds (more than 0, at most {LARGEST})"
+        detail = f"/yield: the result is beyond the bounds (above 0, at most {LARGEST})."
         faults.append(Fault("out-of-bounds", detail, parameter=target))
     if faults:
-        raise Invalid("The result would not be a formula", faults=tuple(faults))
+        raise Invalid("The result would not be a formula.", faults=tuple(faults))

@@ -6,10 +6,10 @@ Every swap is one function, registered under the pair of codes that it exchanges
 from __future__ import annotations
 
 from collections.abc import Callable
-from difflib import get_close_matches
 
 from service.changes.bench import Bench
 from service.domain.changes import Changes
+from service.domain.faults import suggestion
 from service.domain.formula import Formula
 from service.errors import Fault, Invalid
 
@@ -37,12 +37,11 @@ def swap(formula: Formula, changes: Changes, bench: Bench) -> Formula:
     faults = []
     for pair in changes.swap:
         if pair not in _SWAPS:
-            near = get_close_matches(":".join(pair), known, n=1)
-            hint = f"; did you mean {near[0]!r}?" if near else ""
-            detail = f"no swap of {pair[0]!r} for {pair[1]!r} is known{hint}"
+            hint = suggestion(":".join(pair), known)
+            detail = f"No swap of {pair[0]!r} for {pair[1]!r} is known.{hint}"
             faults.append(Fault("unknown-swap", detail, parameter="swap"))
     if faults:
-        raise Invalid("A swap is not known", faults=tuple(faults))
+        raise Invalid("A swap is not known.", faults=tuple(faults))
     for pair in changes.swap:
         formula = _SWAPS[pair](formula, bench)
     return formula

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -10,6 +9,7 @@ from service.changes.amounts import tidy
 from service.changes.athand import factor_at_hand
 from service.changes.bench import Bench, places, refuse
 from service.domain.changes import TARGETS, Amount, Changes
+from service.domain.faults import do_not_fit, several_targets
 from service.domain.formula import Dimension, Formula, Yield
 from service.domain.quantity import Quantity, write_fraction
 from service.domain.weighed import Assumption, Weighed
@@ -33,13 +33,9 @@ def grams_of(amount: Amount, parameter: str, bench: Bench, formula: Formula) -> 
     """Give an amount of mass in grams. Raises: Invalid where its unit is no mass."""
     unit = bench.unit(amount.unit, formula)
     if not amount.unit or unit is None or unit.kind != "mass":
-        detail = f"a unit of mass is needed, such as g, kg, oz or lb, not {amount.unit or 'none'!r}"
+        detail = f"{parameter} is in {amount.unit!r}; it takes a unit of mass, such as g, kg, oz or lb."
         raise refuse(parameter, "unknown-unit", detail)
     return amount.quantity * unit.exact
-
-
-def _by_factor(formula: Formula, changes: Changes, bench: Bench) -> Aim:
-    return Aim(formula, changes.factor or Fraction(1))
 
 
 def _middle(quantity: Quantity, what: str, bench: Bench) -> Fraction:
@@ -52,37 +48,36 @@ def _middle(quantity: Quantity, what: str, bench: Bench) -> Fraction:
     return quantity.middle
 
 
-def _by_portions(formula: Formula, changes: Changes, bench: Bench) -> Aim:
+def _by_portions(formula: Formula, asked: Fraction, bench: Bench) -> Aim:
     """Scale by the portions that the formula states, else by its pieces, one a portion."""
     yields = formula.yields or Yield()
-    asked = changes.portions or Fraction(1)
     if yields.portions is not None:
         return Aim(formula, asked / _middle(yields.portions, "portions", bench))
     if yields.pieces is not None:
         detail = "the formula states pieces and no portions; a piece is taken as a portion"
         bench.assumptions.append(Assumption("piece-is-portion", None, "portions", "1", None, detail))
         return Aim(formula, asked / _middle(yields.pieces, "pieces", bench))
-    detail = "the formula does not say how many portions it makes (yield.portions)"
+    detail = "The formula does not say how many portions it makes (yield.portions)."
     raise refuse("portions", "yield-missing", detail)
 
 
-def _by_pieces(formula: Formula, changes: Changes, bench: Bench) -> Aim:
+def _by_pieces(formula: Formula, pieces: Fraction, changes: Changes, bench: Bench) -> Aim:
     """Scale to pieces of a mass, else by the pieces that the formula states.
 
     What is mixed is what the pieces weigh, over what is left after scrap and after the oven.
     """
     yields = formula.yields or Yield()
-    asked = Quantity.of(changes.pieces or Fraction(1))
+    asked = Quantity.of(pieces)
     kept = (1 - (changes.scrap or Fraction(0))) * (1 - (changes.bake_loss or Fraction(0)))
     mass = _piece_mass(changes, yields)
     by_percent = mass is not None and _all_percent(formula) is not None
     if changes.piece_mass is None and yields.pieces is not None and not by_percent:
-        factor = asked.low / _middle(yields.pieces, "pieces", bench)
+        factor = pieces / _middle(yields.pieces, "pieces", bench)
         return Aim(formula, factor / kept, asked, yields.piece_mass)
     if mass is None:
-        detail = "neither piece_mass nor the formula's own yield says what a piece is"
+        detail = "Neither piece_mass nor the formula's own yield says what a piece is."
         raise refuse("pieces", "yield-missing", detail)
-    needed = asked.low * grams_of(mass, "piece_mass", bench, formula) / kept
+    needed = pieces * grams_of(mass, "piece_mass", bench, formula) / kept
     aim = _mixing(formula, needed) if by_percent else _to_mass(formula, needed, "pieces", bench)
     return replace(aim, pieces=asked, piece_mass=Dimension(Quantity.of(mass.quantity), mass.unit))
 
@@ -111,10 +106,10 @@ def _refuse_unweighed(weighed: Weighed, parameter: str, *, of_flour: bool, bench
         row = bench.scales.cupboard.ingredients.get(line.code or "")
         if of_flour and row is not None and row.flour == 0:
             continue
-        detail = f"{line.pointer} ({line.as_written}) does not weigh: {line.reason}"
+        detail = f"{line.pointer} ({line.as_written}) does not weigh: {line.reason}."
         faults.append(Fault("unweighed", detail, parameter=parameter))
     if faults:
-        raise Invalid("The formula's mass is not known", faults=tuple(faults))
+        raise Invalid("The formula's mass is not known.", faults=tuple(faults))
 
 
 def _to_mass(formula: Formula, grams: Fraction, parameter: str, bench: Bench) -> Aim:
@@ -125,7 +120,7 @@ def _to_mass(formula: Formula, grams: Fraction, parameter: str, bench: Bench) ->
     _refuse_unweighed(weighed, parameter, of_flour=False, bench=bench)
     total = weighed.totals["grams"]
     if total is None or total.value <= 0:
-        raise refuse(parameter, "unweighed", "the formula has no mass to scale from")
+        raise refuse(parameter, "unweighed", "The formula has no mass to scale from.")
     return Aim(formula, tidy(grams / Fraction(total.value)))
 
 
@@ -144,13 +139,8 @@ def _mixing(formula: Formula, grams: Fraction) -> Aim:
     return Aim(replace(formula, yields=yields), Fraction(1))
 
 
-def _by_mass(formula: Formula, changes: Changes, bench: Bench) -> Aim:
-    asked = changes.mass or Amount(Fraction(1), "g")
-    return _to_mass(formula, grams_of(asked, "mass", bench, formula), "mass", bench)
-
-
-def _by_flour(formula: Formula, changes: Changes, bench: Bench) -> Aim:
-    asked = changes.flour or Amount(Fraction(1), "g")
+def _by_flour(formula: Formula, asked: Amount, bench: Bench) -> Aim:
+    """Scale to a mass of flour."""
     grams = grams_of(asked, "flour", bench, formula)
     percents = _all_percent(formula)
     if percents is not None:
@@ -159,25 +149,23 @@ def _by_flour(formula: Formula, changes: Changes, bench: Bench) -> Aim:
     _refuse_unweighed(weighed, "flour", of_flour=True, bench=bench)
     flour = weighed.totals["flour"]
     if flour is None or flour.value <= 0:
-        raise refuse("flour", "no-flour", "the formula has no flour to scale by")
+        raise refuse("flour", "no-flour", "The formula has no flour to scale by.")
     return Aim(formula, tidy(grams / Fraction(flour.value)))
-
-
-def _by_have(formula: Formula, changes: Changes, bench: Bench) -> Aim:
-    return Aim(formula, factor_at_hand(formula, changes.have, bench))
-
-
-_AIMS: dict[str, Callable[[Formula, Changes, Bench], Aim]] = {
-    "factor": _by_factor, "portions": _by_portions, "pieces": _by_pieces, "mass": _by_mass,
-    "flour": _by_flour, "have": _by_have,
-}  # fmt: skip
 
 
 def factor_of(formula: Formula, changes: Changes, bench: Bench) -> Aim:
     """Give the aim of the one target that the changes name. Raises: Invalid."""
     named = [name for name in TARGETS if getattr(changes, name)]
     if len(named) > 1:
-        detail = f"one target of scaling at most: {', '.join(named)} are given"
-        faults = tuple(Fault("several-targets", detail, parameter=name) for name in named)
-        raise Invalid("Several targets of scaling", faults=faults)
-    return _AIMS[named[0]](formula, changes, bench)
+        raise do_not_fit(several_targets(named))
+    if changes.factor is not None:
+        return Aim(formula, changes.factor)
+    if changes.portions is not None:
+        return _by_portions(formula, changes.portions, bench)
+    if changes.pieces is not None:
+        return _by_pieces(formula, changes.pieces, changes, bench)
+    if changes.mass is not None:
+        return _to_mass(formula, grams_of(changes.mass, "mass", bench, formula), "mass", bench)
+    if changes.flour is not None:
+        return _by_flour(formula, changes.flour, bench)
+    return Aim(formula, factor_at_hand(formula, changes.have, bench))

@@ -11,16 +11,23 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from fractions import Fraction
 from typing import Any
 
 from service.domain.changes import TARGETS, Amount, Changes, Choice, Have
+from service.domain.faults import (
+    LONGEST,
+    do_not_fit,
+    given_twice,
+    not_understood,
+    several_targets,
+    unknown_value,
+)
 from service.domain.formula import SYSTEMS
-from service.domain.quantity import Quantity, read_fraction
-from service.errors import Fault, Invalid
+from service.domain.quantity import VULGAR, Quantity, read_fraction
+from service.errors import Fault
 
-_VULGAR = "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
+_VULGAR = "".join(glyph for glyph, value in VULGAR.items() if value)
 #: An amount above zero and below a million: ``2``, ``2.5``, ``.5``, ``1/3``, ``2 1/4``, ``2¼``.
 _AMOUNT = (
     r"(?:(?:[0-9]{1,6} )?[1-9][0-9]{0,5}/[1-9][0-9]{0,5}"
@@ -28,12 +35,10 @@ _AMOUNT = (
     r"|0{0,5}[1-9][0-9]{0,5}(?:\.[0-9]{1,6})?"
     r"|0?\.[0-9]{0,5}[1-9][0-9]{0,5})"
 )
-#: A share from zero to below one: ``0.12``, ``12%``.
 _SHARE = r"(?:0|0?\.[0-9]{1,6}|[0-9]{1,2}(?:\.[0-9]{1,4})?%)"
 _UNIT = r"[A-Za-z\[][A-Za-z0-9_\[\]. -]{0,30}"
 _NAME = r"[^:]{1,100}"
 _LINE = r"/components/[0-9]{1,2}/ingredients/[0-9]{1,3}"
-
 #: A height within the lowest layer of the standard atmosphere, whose formula is used.
 _HEIGHT = r"(?:[0-9]{1,4}(?:\.[0-9]{1,2})? ?m|(?:[0-9]{1,4}|[12][0-9]{4}) ?ft)"
 
@@ -41,32 +46,51 @@ _SPLIT = re.compile(rf"({_AMOUNT}) ?({_UNIT})?")
 
 
 @dataclass(frozen=True, slots=True)
+class Form:
+    """What the values of a parameter look like: a regular expression, and the same in words."""
+
+    body: str
+    says: str
+
+
+AMOUNT = Form(_AMOUNT, "an amount above 0 and below 1,000,000, as a decimal or a fraction")
+MEASURED = Form(rf"{_AMOUNT} ?{_UNIT}", "an amount above 0 with its unit")
+SHARE = Form(_SHARE, "a share from 0 to below 1, or in percent below 100%")
+AT_HAND = Form(rf"{_NAME}:{_AMOUNT} ?(?:{_UNIT})?", "an ingredient, a colon and how much of it there is")
+PAIR = Form(rf"{_NAME}:{_NAME}", "an ingredient, a colon and what goes in its place")
+CHOICE = Form(
+    rf"{_LINE}:(?:[0-9]{{1,3}}|with|without)",
+    "a line's JSON Pointer, a colon, and the number of an alternative or with or without",
+)
+GRADE = Form("[a-z]{2}-[a-z0-9-]{1,20}", "a grade of eggs")
+HEIGHT = Form(_HEIGHT, "a height in m (below 10000) or ft (below 30000)")
+
+
+@dataclass(frozen=True, slots=True)
 class Parameter:
     """A parameter that every view takes: its ``name``, what it means, the ``pattern`` that a value
-    fits (anchored at both ends), an ``example``, the only ``values`` where they are few, and whether
-    it may be given several times."""
+    fits (anchored at both ends) and what that ``takes`` in words, an ``example``, the only ``values``
+    where they are few, and whether it may be given several times."""
 
     name: str
     meaning: str
     pattern: str
+    takes: str
     example: str
     repeatable: bool = False
     values: tuple[str, ...] = ()
 
 
-def _one_of(*values: str) -> str:
-    return "(?:" + "|".join(values) + ")"
-
-
 def _parameter(
-    name: str,
-    body: str,
-    example: str,
-    meaning: str,
-    repeatable: bool = False,
-    values: tuple[str, ...] = (),
+    name: str, form: Form, example: str, meaning: str, *, repeatable: bool = False
 ) -> Parameter:
-    return Parameter(name, meaning, f"^{body}$", example, repeatable, values)
+    return Parameter(name, meaning, f"^{form.body}$", form.says, example, repeatable)
+
+
+def _word(name: str, values: tuple[str, ...], example: str, meaning: str) -> Parameter:
+    """Describe a parameter of few values."""
+    pattern = f"^(?:{'|'.join(values)})$"
+    return Parameter(name, meaning, pattern, f"one of {', '.join(values)}", example, False, values)
 
 
 AS = ("mass", "volume")
@@ -75,58 +99,57 @@ ROUNDINGS = ("none", "scale", "kitchen")
 #: Every parameter of the common changes, in the order in which they are applied.
 PARAMETERS: tuple[Parameter, ...] = (
     _parameter(
-        "choose", rf"{_LINE}:(?:[0-9]{{1,3}}|with|without)", "/components/0/ingredients/2:1",
+        "choose", CHOICE, "/components/0/ingredients/2:1",
         "Which alternative of a line is taken (0 is the line's own), or whether an optional line is in"
-        " (with) or out (without). The line is a JSON Pointer into the formula as given.", True,
+        " (with) or out (without). The line is a JSON Pointer into the formula as given.",
+        repeatable=True,
     ),
     _parameter(
-        "swap", rf"{_NAME}:{_NAME}", "cake-flour:all-purpose-flour",
-        "Put one ingredient in the place of another; what it disturbs is balanced anew.", True,
+        "swap", PAIR, "cake-flour:all-purpose-flour",
+        "Put one ingredient in the place of another; what it disturbs is balanced anew.",
+        repeatable=True,
     ),
-    _parameter("factor", _AMOUNT, "1/3", "Scale every amount by this factor."),
-    _parameter("portions", _AMOUNT, "24", "Scale to so many portions; the formula must say its own."),
-    _parameter("pieces", _AMOUNT, "40", "Scale to so many pieces; with piece_mass, of that mass each."),
+    _parameter("factor", AMOUNT, "1/3", "Scale every amount by this factor."),
+    _parameter("portions", AMOUNT, "24", "Scale to so many portions; the formula must say its own."),
+    _parameter("pieces", AMOUNT, "40", "Scale to so many pieces; with piece_mass, of that mass each."),
+    _parameter("piece_mass", MEASURED, "60g", "The mass of one finished piece; with pieces."),
     _parameter(
-        "piece_mass", rf"{_AMOUNT} ?{_UNIT}", "60g", "The mass of one finished piece; with pieces."
+        "bake_loss", SHARE, "12%", "The share of its mass that a piece loses in the oven; with pieces."
     ),
     _parameter(
-        "bake_loss", _SHARE, "12%", "The share of its mass that a piece loses in the oven; with pieces."
+        "scrap", SHARE, "3%", "The share of what is mixed that does not become pieces; with pieces."
     ),
+    _parameter("mass", MEASURED, "900g", "Scale to this mass of all lines together."),
+    _parameter("flour", MEASURED, "500g", "Scale to this mass of flour."),
     _parameter(
-        "scrap", _SHARE, "3%", "The share of what is mixed that does not become pieces; with pieces."
-    ),
-    _parameter("mass", rf"{_AMOUNT} ?{_UNIT}", "900g", "Scale to this mass of all lines together."),
-    _parameter("flour", rf"{_AMOUNT} ?{_UNIT}", "500g", "Scale to this mass of flour."),
-    _parameter(
-        "have", rf"{_NAME}:{_AMOUNT} ?(?:{_UNIT})?", "egg:6",
+        "have", AT_HAND, "egg:6",
         "Scale to what is at hand: an ingredient and how much of it, a count where no unit stands. Of"
-        " several the scarcest decides.", True,
+        " several the scarcest decides.", repeatable=True,
     ),
-    _parameter(
-        "measures", _one_of(*SYSTEMS), "metric",
-        "Write cups and spoons in these measures; each line keeps its mass.", values=SYSTEMS,
+    _word(
+        "measures", SYSTEMS, "metric",
+        "Write cups and spoons in these measures; each line keeps its mass.",
     ),
-    _parameter(
-        "as", _one_of(*AS), "mass",
+    _word(
+        "as", AS, "mass",
         "Write every line as a mass (grams; ounces where measures asks for us, us-label or imperial),"
-        " or every mass as cups and spoons.", values=AS,
+        " or every mass as cups and spoons.",
     ),
     _parameter(
-        "egg_grade", "[a-z]{2}-[a-z0-9-]{1,20}", "eu-m",
-        "Count eggs of this grade; each line keeps its mass of egg.",
+        "egg_grade", GRADE, "eu-m", "Count eggs of this grade; each line keeps its mass of egg."
     ),
     _parameter(
-        "altitude", _HEIGHT, "1600m",
+        "altitude", HEIGHT, "1600m",
         "The height above the sea at which it is baked, in metres or feet (5280ft). Amounts stay; the"
         " formula is judged for that height, and its findings say what to adjust.",
     ),
-    _parameter(
-        "rounding", _one_of(*ROUNDINGS), "kitchen",
+    _word(
+        "rounding", ROUNDINGS, "kitchen",
         "none; scale (to the steps of a scale, see resolution); kitchen (to spoons and cups that a"
-        " kitchen has, whole eggs).", values=ROUNDINGS,
+        " kitchen has, whole eggs).",
     ),
     _parameter(
-        "resolution", _AMOUNT, "5",
+        "resolution", AMOUNT, "5",
         "The step of the scale in grams, finer for small amounts; with rounding=scale or kitchen.",
     ),
 )  # fmt: skip
@@ -186,36 +209,24 @@ _READ: dict[str, Callable[[str], Any]] = {
 _FIELD = {"as": "as_"}
 #: Parameters that say something about another one, and which.
 _BELONGS = {
-    "piece_mass": ("pieces",), "bake_loss": ("pieces",), "scrap": ("pieces",),
-    "resolution": ("rounding",),
+    "piece_mass": "pieces", "bake_loss": "pieces", "scrap": "pieces", "resolution": "rounding",
 }  # fmt: skip
-
-
-def suggest(word: str, known: Sequence[str]) -> str:
-    """Give a clause that names the nearest known word, or nothing where none is near."""
-    near = get_close_matches(word.strip().lower(), known, n=1, cutoff=0.6)
-    return f"; did you mean {near[0]!r}?" if near else ""
 
 
 def _unfit(parameter: Parameter, text: str) -> Fault:
     """Say what a value should have been."""
-    shown = text if len(text) <= 60 else f"{text[:60]}…"
     if parameter.values:
-        known = ", ".join(parameter.values)
-        detail = f"{shown!r} is none of {known}{suggest(text, parameter.values)}"
-        return Fault("unknown-value", detail, parameter=parameter.name)
-    detail = f"{shown!r} is not of the form {parameter.example!r}"
-    return Fault("not-understood", detail, parameter=parameter.name)
+        return unknown_value(parameter.name, text, parameter.values)
+    return not_understood(parameter.name, text, parameter.takes, parameter.example)
 
 
 def _read_one(parameter: Parameter, texts: Sequence[str], faults: list[Fault]) -> list[Any]:
     """Read all values of one parameter; what does not fit goes to the faults."""
     if len(texts) > 1 and not parameter.repeatable:
-        detail = f"{parameter.name} is given {len(texts)} times; it is taken once"
-        faults.append(Fault("given-twice", detail, parameter=parameter.name))
+        faults.append(given_twice(parameter.name, len(texts)))
     values = []
     for text in texts:
-        if len(text) > 200 or not re.fullmatch(parameter.pattern[1:-1], text):
+        if len(text) > LONGEST or not re.fullmatch(parameter.pattern[1:-1], text):
             faults.append(_unfit(parameter, text))
         else:
             values.append(_READ[parameter.name](text))
@@ -224,20 +235,16 @@ def _read_one(parameter: Parameter, texts: Sequence[str], faults: list[Fault]) -
 
 def _together(given: Mapping[str, Sequence[str]]) -> list[Fault]:
     """Find parameters that do not go together, or that lack the one they belong to."""
-    faults = []
+    faults: list[Fault] = []
     targets = [name for name in TARGETS if given.get(name)]
     if len(targets) > 1:
-        said = ", ".join(targets)
-        faults += [
-            Fault("several-targets", f"one target of scaling at most: {said} are given", parameter=name)
-            for name in targets
-        ]
-    for name, owners in _BELONGS.items():
-        if given.get(name) and not any(given.get(owner) for owner in owners):
-            detail = f"{name} says nothing without {' or '.join(owners)}"
+        faults += several_targets(targets)
+    for name, owner in _BELONGS.items():
+        if given.get(name) and not given.get(owner):
+            detail = f"{name} says nothing without {owner}."
             faults.append(Fault("needs-another", detail, parameter=name))
     if given.get("resolution") and list(given.get("rounding", ())) == ["none"]:
-        detail = "resolution says nothing with rounding=none"
+        detail = "resolution says nothing with rounding=none."
         faults.append(Fault("needs-another", detail, parameter="resolution"))
     return faults
 
@@ -253,7 +260,7 @@ def _contradictions(choices: Sequence[Choice]) -> list[Fault]:
         if len(indices) > 1 or ("without" in several and len(several) > 1):
             said = ", ".join(sorted(several))
             faults.append(
-                Fault("contradiction", f"{line}: {said} exclude each other", parameter="choose")
+                Fault("contradiction", f"{line}: {said} exclude each other.", parameter="choose")
             )
     return faults
 
@@ -274,5 +281,5 @@ def read_changes(words: Mapping[str, Sequence[str]]) -> Changes:
     faults += _together(words)
     faults += _contradictions(fields.get("choose", ()))
     if faults:
-        raise Invalid("Some parameters do not fit", faults=tuple(faults))
+        raise do_not_fit(faults)
     return Changes(**fields)

@@ -12,8 +12,9 @@ from werkzeug.http import parse_options_header
 from schemas.answers import document_of
 from schemas.canonical import canonical, digest_of
 from schemas.formula import dump
+from service.domain.faults import do_not_fit, given_twice, unknown_value
 from service.domain.formula import Formula
-from service.errors import Fault, Invalid, NotAcceptable
+from service.errors import Fault, NotAcceptable
 from service.http.bodies import Sent
 from service.store.values import Draft, Version
 
@@ -35,15 +36,19 @@ def representation(offered: tuple[str, ...]) -> str:
 
     Raises: Invalid (a word of ``format`` that this resource does not have), NotAcceptable.
     """
-    environ = request.environ
-    if "format=" in environ.get("QUERY_STRING", ""):
+    if "format=" in request.environ.get("QUERY_STRING", ""):
         words = request.args.getlist("format")
-        if len(words) != 1 or FORMATS.get(words[0]) not in offered:
-            known = ", ".join(formats_of(offered)) or f"{offered[0]} alone, which format does not name"
-            fault = Fault("unknown-value", f"This comes as {known}.", parameter="format")
-            raise Invalid("A parameter does not fit.", faults=(fault,))
+        fault = _misfit(words, offered)
+        if fault is not None:
+            raise do_not_fit((fault,))
         return FORMATS[words[0]]
-    accept = environ.get("HTTP_ACCEPT")
+    return accepted(offered)
+
+
+def accepted(offered: tuple[str, ...]) -> str:
+    """Give the media type that ``Accept`` asks for; the first where it names none. Raises:
+    NotAcceptable."""
+    accept = request.environ.get("HTTP_ACCEPT")
     if accept is None or accept == "*/*" or not accept.strip():
         return offered[0]
     if accept == JSON and JSON in offered:
@@ -53,6 +58,15 @@ def representation(offered: tuple[str, ...]) -> str:
     if best is None:
         raise NotAcceptable(f"This comes as {', '.join(offered)}.")
     return best
+
+
+def _misfit(words: list[str], offered: tuple[str, ...]) -> Fault | None:
+    """Say what is wrong with what ``format=`` was given, if anything is."""
+    if len(words) != 1:
+        return given_twice("format", len(words))
+    if FORMATS.get(words[0]) in offered:
+        return None
+    return unknown_value("format", words[0], formats_of(offered))
 
 
 def _without_charset(wanted: MIMEAccept) -> MIMEAccept:

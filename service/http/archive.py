@@ -19,11 +19,12 @@ from flask import Blueprint, Response, request
 from service.archive.asking import read_asked
 from service.archive.pipeline import Asked, answers
 from service.archive.records import read_records
+from service.domain.faults import do_not_fit, faults_in, given_twice, unknown_value
 from service.domain.formula import Formula
 from service.domain.reading import Problem
 from service.domain.weighed import Assumption
-from service.errors import Fault, Invalid, StoreFull, TooManyRequests
-from service.http.answering import representation
+from service.errors import StoreFull, TooManyRequests
+from service.http.answering import accepted
 from service.http.bodies import framed, hold_to_media
 from service.http.desk import Desk, desk
 from service.http.operations import Operation, Query, operation
@@ -97,7 +98,7 @@ class _Body(io.RawIOBase):
 )
 def post() -> Response:
     """Answer every record; a broken record costs itself alone."""
-    representation((NDJSON,))
+    accepted((NDJSON,))
     hold_to_media(NDJSON)
     the_desk = desk()
     asked, flow = _asked(the_desk)
@@ -119,10 +120,15 @@ def _asked(the_desk: Desk) -> tuple[Asked, str]:
     """Read what is asked of every record. Raises: Invalid."""
     words = request.args.to_dict(flat=False)
     views, flow = ",".join(words.pop("views", [])), words.pop("flow", ["spool"])
+
+    def asked() -> Asked:
+        return read_asked(views, words, the_desk.kitchen)
+
     if flow not in [[one] for one in _FLOWS]:
-        fault = Fault("unknown-value", f"one of {', '.join(_FLOWS)} is expected", parameter="flow")
-        raise Invalid("A parameter does not fit.", faults=(fault,))
-    return read_asked(views, words, the_desk.kitchen), flow[0]
+        twice = len(flow) > 1
+        fault = given_twice("flow", len(flow)) if twice else unknown_value("flow", flow[0], _FLOWS)
+        raise do_not_fit((fault, *faults_in(asked)))
+    return asked(), flow[0]
 
 
 def _answers(stream: IO[bytes], asked: Asked, the_desk: Desk) -> Iterator[bytes]:

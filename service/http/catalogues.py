@@ -13,7 +13,7 @@ from schemas.answers import document_of
 from service.http.conditions import answered, is_known, tag_of, unchanged
 from service.http.desk import Kept, desk
 from service.http.operations import Operation, operation
-from service.http.paging import refuse_parameters
+from service.http.queries import read_query
 from service.kitchen import Kitchen
 from service.rules.registry import Rule, all_rules, sources_of
 from service.tables.rows import MarketAllergenRow, MarketRow, UnitRow
@@ -102,7 +102,7 @@ class Markets:
 
 def catalogue(name: str, make: Callable[[Kitchen], Any]) -> Response:
     """Answer a catalogue; it is made once for the tables at hand."""
-    refuse_parameters()
+    read_query()
     the_desk = desk()
     kitchen = the_desk.kitchen
     tag = tag_of(name, kitchen.knowledge)

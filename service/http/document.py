@@ -19,15 +19,15 @@ from schemas.answers import Schema as JsonSchema
 from schemas.fields import LONGEST_SLUG, SLUG
 from schemas.published import published_shapes
 from service import __version__
-from service.http.ingredients import roles
 from service.http.operations import OPERATIONS, Header, Operation, Query
+from service.http.queries import values_of
 from service.http.shapes import own_shapes, problem_response, reference
 from service.kitchen import Kitchen
 
 JSON = "application/json"
 #: What parameters of paths are called in the document.
 _PATH_NAMES = {"formula": "id", "number": "n"}
-_PARAMETER = re.compile(r"<(?:(?P<kind>int)\([^)]*\):|(?P<plain>int):)?(?P<name>\w+)>")
+_PARAMETER = re.compile(r"<(?:(?P<kind>int)\([^)]*\):)?(?P<name>\w+)>")
 _MEANINGS = {
     "id": "The id of a formula.", "n": "The number of a version.", "code": "The code of an ingredient.",
     "slug": "The slug of a kind of problem.",
@@ -60,7 +60,7 @@ def document(app: Flask, kitchen: Kitchen) -> dict[str, Any]:
             raise TypeError(f"the route {rule.rule} says nothing of itself")
         for method in sorted((rule.methods or set()) - {"HEAD", "OPTIONS"}):
             path = paths.setdefault(_path_of(rule), {})
-            path[method.lower()] = drawn.operation(rule, method, says)
+            path[method.lower()] = drawn.operation(rule, says)
     return {
         "openapi": "3.1.0",
         "info": {
@@ -94,7 +94,7 @@ class _Drawn:
         self.parameters: dict[str, JsonSchema] = {}
         self._envelopes: dict[type, str] = {}
 
-    def operation(self, rule: Rule, method: str, says: Operation) -> JsonSchema:
+    def operation(self, rule: Rule, says: Operation) -> JsonSchema:
         """Draw one operation."""
         group, _, name = rule.endpoint.partition(".")
         drawn: JsonSchema = {
@@ -141,14 +141,12 @@ class _Drawn:
 
     def _in_query(self, query: Query) -> JsonSchema:
         schema: JsonSchema = {"type": query.kind}
-        if values := query.values or self._values(query.table):
+        if values := query.values or values_of(query.table, self._kitchen):
             schema["enum"] = list(values)
         elif query.pattern:
             schema["pattern"] = query.pattern
-        if query.least is not None:
-            schema["minimum"] = query.least
-        if query.most is not None:
-            schema["maximum"] = query.most
+        if query.kind == "integer":
+            schema |= {"minimum": query.least, "maximum": query.most}
         drawn: JsonSchema = {
             "name": query.name,
             "in": "query",
@@ -160,17 +158,6 @@ class _Drawn:
         if query.required:
             drawn["required"] = True
         return drawn
-
-    def _values(self, table: str | None) -> tuple[str, ...]:
-        """Give the words that a table allows for a parameter."""
-        cupboard, vocabulary = self._kitchen.cupboard, self._kitchen.vocabulary
-        tables: dict[str | None, tuple[str, ...]] = {
-            "roles": roles(cupboard),
-            "allergens": vocabulary.allergens,
-            "markets": tuple(sorted(cupboard.markets)),
-            "egg_grades": vocabulary.egg_grades,
-        }
-        return tables[table] if table else ()
 
     def _responses(self, says: Operation) -> Iterator[tuple[str, JsonSchema]]:
         headers = dict.fromkeys(("ETag",) if says.conditional else ()) | dict.fromkeys(
@@ -204,13 +191,12 @@ class _Drawn:
         if name is None:
             name = self._envelopes[shape] = self._components.free_name(shape)
             drawn = self._components.members_of(shape)
-            whole: JsonSchema = {
-                "type": ["integer", "null"],
-                "description": "Of a stored formula, its version.",
-            }
-            around = {
+            around: JsonSchema = {
                 "id": {"type": ["string", "null"], "description": "Of a stored formula, its id."},
-                "version": whole,
+                "version": {
+                    "type": ["integer", "null"],
+                    "description": "Of a stored formula, its version.",
+                },
                 "digest": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
                 "knowledge": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
                 "formula": reference("Formula"),

@@ -9,6 +9,7 @@ import orjson
 from flask import Blueprint, Response, request
 
 from schemas.answers import document_of
+from schemas.fields import SLUG
 from schemas.json_in import read_json
 from schemas.merge_patch import merged
 from service.domain.formula import CLASSES
@@ -22,12 +23,11 @@ from service.http.desk import desk
 from service.http.examples import CARD as CARD_EXAMPLE
 from service.http.examples import DEMO, EXAMPLE
 from service.http.operations import Header, Operation, Query, operation
-from service.http.paging import AFTER, LIMIT, PAGED, lead_on, read_page, refuse_parameters
+from service.http.paging import AFTER, LIMIT, PAGED, lead_on, read_page
+from service.http.queries import read_query
 from service.http.slugs import own_slug, slug_of
 from service.store.values import Draft, Entry, Key, Search, Version
 
-#: The highest number that a version is asked for by.
-_HIGHEST = 2**31 - 1
 blueprint = Blueprint("formulas", __name__, url_prefix="/v1/formulas")
 MERGE_PATCH = "application/merge-patch+json"
 LONGEST_KEY = 255
@@ -35,6 +35,19 @@ NUMBER = "<int(max=2147483647):number>"
 
 IF_MATCH = Header("If-Match", "The ETag of the version that the caller saw.", '"v1"')
 CREATE = Header("If-None-Match", "`*` stores a formula that is not there yet.", "*")
+OWN_ID = Query(
+    "id",
+    "The caller's own id; without one it is made from the name. A formula that comes in an envelope"
+    " may name it there.",
+    pattern=SLUG,
+)
+SEARCHED = (
+    Query("q", "Words that are all found in the name, the lines or the notes."),
+    Query("class", "The stated class.", values=CLASSES),
+    Query("tag", "A tag."),
+    *PAGED,
+)
+VERSIONS_PAGED = (Query("after", AFTER.meaning, kind="integer"), LIMIT)
 KEY = Header(
     "Idempotency-Key",
     "A name for this request (at most 255 characters): sent again, it is answered as the first time"
@@ -118,14 +131,7 @@ def _draft(sent: Sent) -> Draft:
         envelope=True,
         bodies={JSON: "FormulaOrEnvelope", CARD: "Card", RECIPE: "Recipe"},
         body_examples={JSON: EXAMPLE, CARD: CARD_EXAMPLE},
-        queries=(
-            Query(
-                "id",
-                "The caller's own id; without one it is made from the name. A formula that comes in"
-                " an envelope may name it there.",
-                pattern="^[a-z0-9]+(?:-[a-z0-9]+)*$",
-            ),
-        ),
+        queries=(OWN_ID,),
         headers=(KEY,),
         statuses={201: "Stored; Location leads to it."},
         problems=(400, 409, 413, 415, 422, 503, 507),
@@ -152,9 +158,9 @@ def post() -> Response:
 
 def _own_id(sent: Sent) -> str | None:
     """Give the caller's own id, of the query or of the envelope. Raises: Invalid."""
-    refuse_parameters("id")
-    if "id" in request.args:
-        return own_slug(request.args["id"], parameter="id")
+    words = read_query(OWN_ID)
+    if "id" in words:
+        return own_slug(words["id"], parameter="id")
     return None if sent.id is None else own_slug(sent.id, pointer="/id")
 
 
@@ -178,12 +184,7 @@ def _key() -> Key | None:
     Operation(
         "List formulas",
         answer=FormulaList,
-        queries=(
-            Query("q", "Words that are all found in the name, the lines or the notes."),
-            Query("class", "The stated class.", values=CLASSES),
-            Query("tag", "A tag."),
-            *PAGED,
-        ),
+        queries=SEARCHED,
         problems=(422,),
         conditional=True,
         answer_headers=("Link",),
@@ -191,15 +192,9 @@ def _key() -> Key | None:
 )
 def listing() -> Response:
     """List formulas in the order of their ids."""
-    page = read_page("q", "class", "tag")
-    product_class = page.words.get("class")
-    if product_class is not None and product_class not in CLASSES:
-        known = ", ".join(CLASSES)
-        fault = Fault("unknown-value", f"The classes are {known}.", parameter="class")
-        raise Invalid("A parameter does not fit.", faults=(fault,))
-    search = Search(
-        page.words.get("q", ""), product_class, page.words.get("tag"), page.after, page.limit
-    )
+    page = read_page(*SEARCHED)
+    words = page.words
+    search = Search(words.get("q", ""), words.get("class"), words.get("tag"), page.after, page.limit)
     entries = desk().shelf.page(search)
     shown = entries[: page.limit]
     body = orjson.dumps(document_of(FormulaList(tuple(_listed(entry) for entry in shown))))
@@ -228,7 +223,7 @@ STORED = Operation(
 @operation(STORED)
 def get(formula: str) -> Response:
     """Give the newest version."""
-    refuse_parameters()
+    read_query()
     head = desk().shelf.head(formula)
     version = desk().shelf.version(formula, head.version)
     return answered(orjson.dumps(envelope(version)), version_tag(version.version))
@@ -251,7 +246,7 @@ def get(formula: str) -> Response:
 )
 def put(formula: str) -> Response:
     """Add a version, or store the first under the caller's own id."""
-    refuse_parameters()
+    read_query()
     own_slug(formula, parameter="id")
     expected = expected_version(may_create=True)
     sent = sent_formula()
@@ -280,7 +275,7 @@ def put(formula: str) -> Response:
 )
 def patch(formula: str) -> Response:
     """Change members; what the patch does not name stays."""
-    refuse_parameters()
+    read_query()
     expected = expected_version()
     changes = sent_json(MERGE_PATCH)
     shelf = desk().shelf
@@ -306,7 +301,7 @@ def patch(formula: str) -> Response:
 )
 def delete(formula: str) -> Response:
     """Take a formula away and leave a tombstone."""
-    refuse_parameters()
+    read_query()
     expected = expected_version()
     last = desk().shelf.remove(formula, expected or (lambda newest: True))
     link = f'</v1/formulas/{formula}/versions/{last.version}>; rel="latest-version"'
@@ -318,7 +313,7 @@ def delete(formula: str) -> Response:
     Operation(
         "List a formula's versions",
         answer=VersionList,
-        queries=(Query("after", AFTER.meaning, kind="integer", least=0, most=_HIGHEST), LIMIT),
+        queries=VERSIONS_PAGED,
         problems=(404, 422),
         examples={"formula": DEMO},
         conditional=True,
@@ -327,11 +322,7 @@ def delete(formula: str) -> Response:
 )
 def versions(formula: str) -> Response:
     """List versions in rising order; those of a deleted formula remain."""
-    page = read_page()
-    known = page.after.isascii() and page.after.isdigit() and len(page.after) <= len(str(_HIGHEST))
-    if page.after and not (known and int(page.after) <= _HIGHEST):
-        fault = Fault("type", "The number of a version is expected.", parameter="after")
-        raise Invalid("A parameter does not fit.", faults=(fault,))
+    page = read_page(*VERSIONS_PAGED)
     entries = desk().shelf.versions(formula, int(page.after or 0), page.limit + 1)
     shown = entries[: page.limit]
     several = tuple(VersionListed(e.version, e.digest, e.created, e.name) for e in shown)
@@ -355,7 +346,7 @@ def versions(formula: str) -> Response:
 def version(formula: str, number: int) -> Response:
     """Give one version: it never changes, so it may be kept for good. ``superseded_by`` is told by
     answers given after a newer version came; a copy kept from before lacks it."""
-    refuse_parameters()
+    read_query()
     found = desk().shelf.version(formula, number)
     tag = version_tag(number) if found.newest == number else tag_of("version", number, found.newest)
     response = answered(orjson.dumps(envelope(found)), tag, cache=FOREVER)

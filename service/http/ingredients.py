@@ -13,14 +13,15 @@ from schemas.answers import document_of
 from schemas.canonical import canonical, digest_of
 from schemas.house import dump_house, load_house
 from service.domain.words import key_of
-from service.errors import Fault, Invalid, NotFound, PreconditionRequired
+from service.errors import NotFound, PreconditionRequired
 from service.http.answering import JSON
 from service.http.bodies import sent_json
 from service.http.conditions import answered, tag_of
 from service.http.desk import desk
 from service.http.examples import HOUSE as HOUSE_EXAMPLE
 from service.http.operations import Header, Operation, Query, operation
-from service.http.paging import PAGED, Page, lead_on, read_page, refuse_parameters
+from service.http.paging import PAGED, Page, lead_on, read_page
+from service.http.queries import read_query
 from service.http.slugs import own_slug
 from service.kitchen import Kitchen
 from service.store.values import HouseRow
@@ -40,6 +41,12 @@ from service.tables.rows import (
 from service.tables.rule_rows import LeavenerRow
 
 blueprint = Blueprint("ingredients", __name__, url_prefix="/v1/ingredients")
+SEARCHED = (
+    Query("q", "A name in any words; near names are found too.", example="confectioners sugar"),
+    Query("role", "What it does in a formula.", table="roles"),
+    Query("allergen", "An allergen that it always holds.", table="allergens"),
+    *PAGED,
+)
 #: How many near names are looked for, and how near they must be (the ratio of ``difflib``).
 _NEAR, _NEARNESS = 12, 0.7
 
@@ -99,12 +106,7 @@ class Ingredient:
     Operation(
         "List or find ingredients",
         answer=IngredientList,
-        queries=(
-            Query("q", "A name in any words; near names are found too.", example="confectioners sugar"),
-            Query("role", "What it does in a formula.", table="roles"),
-            Query("allergen", "An allergen that it always holds.", table="allergens"),
-            *PAGED,
-        ),
+        queries=SEARCHED,
         problems=(422,),
         conditional=True,
         answer_headers=("Link",),
@@ -112,10 +114,8 @@ class Ingredient:
 )
 def listing() -> Response:
     """List ingredients, or find them by a name."""
-    page = read_page("q", "role", "allergen")
-    the_desk = desk()
-    kitchen = the_desk.kitchen
-    _known(page, kitchen.cupboard)
+    page = read_page(*SEARCHED)
+    kitchen = desk().kitchen
     found = list(_found(page, kitchen.cupboard))
     codes = [entry.code for entry in found]
     start = codes.index(page.after) + 1 if page.after in codes else _start(codes, page)
@@ -133,23 +133,6 @@ def _start(codes: list[str], page: Page) -> int:
     if "q" in page.words:
         return len(codes)
     return next((place for place, code in enumerate(codes) if code > page.after), len(codes))
-
-
-def _known(page: Page, cupboard: Cupboard) -> None:
-    """Refuse a role or allergen that no row has. Raises: Invalid."""
-    known = {"role": roles(cupboard), "allergen": tuple(sorted(cupboard.allergens))}
-    faults = tuple(
-        Fault("unknown-value", f"one of {', '.join(words)} is expected", parameter=name)
-        for name, words in known.items()
-        if name in page.words and page.words[name] not in words
-    )
-    if faults:
-        raise Invalid("Some parameters do not fit.", faults=faults)
-
-
-def roles(cupboard: Cupboard) -> tuple[str, ...]:
-    """Give every role that an ingredient of the tables has."""
-    return tuple(sorted({row.role for row in cupboard.ingredients.values()}))
 
 
 def _found(page: Page, cupboard: Cupboard) -> Iterator[IngredientListed]:
@@ -205,7 +188,7 @@ def _house_version(code: str) -> HouseRow | None:
 )
 def one(code: str) -> Response:
     """Give every row of an ingredient, with its source."""
-    refuse_parameters()
+    read_query()
     kitchen, row = desk().kitchen, _house_version(code)
     if code not in kitchen.cupboard.ingredients:
         raise NotFound(f"The tables have no ingredient {code!r}.")
@@ -236,6 +219,7 @@ def _told(kitchen: Kitchen, code: str, row: HouseRow | None) -> Response:
 )
 def put(code: str) -> Response:
     """Take a house's word on an ingredient; every answer that rests on it changes with it."""
+    read_query()
     own_slug(code, parameter="code")
     expected = _expected()
     the_desk = desk()

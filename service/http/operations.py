@@ -12,7 +12,8 @@ Handler = TypeVar("Handler", bound=Callable[..., Any])
 @dataclass(frozen=True, slots=True)
 class Query:
     """A parameter of a query: its JSON Schema is drawn from ``pattern``, ``values`` or ``kind``;
-    ``table`` names the table whose codes are the only values."""
+    ``table`` names the table whose codes are the only values; ``least`` and ``most`` bound an
+    integer."""
 
     name: str
     meaning: str
@@ -22,8 +23,8 @@ class Query:
     example: Any = None
     repeatable: bool = False
     required: bool = False
-    least: int | None = None
-    most: int | None = None
+    least: int = 0
+    most: int = 2**31 - 1
     table: str | None = None
 
 

@@ -18,7 +18,7 @@ from service.http.bodies import CARD, assumed_of, sent_card
 from service.http.desk import desk
 from service.http.examples import CARD as CARD_EXAMPLE
 from service.http.operations import Operation, operation
-from service.http.paging import refuse_parameters
+from service.http.queries import read_query
 from service.reading.card import read_card
 
 blueprint = Blueprint("readings", __name__, url_prefix="/v1/readings")
@@ -63,7 +63,7 @@ class CardRead:
 )
 def post() -> Response:
     """Read a card; nothing is stored."""
-    refuse_parameters()
+    read_query()
     kitchen = desk().kitchen
     reading = read_card(sent_card(), kitchen.reader)
     lines = tuple(LineRead(line.text, line.kind, line.spans, line.problems) for line in reading.lines)

@@ -6,6 +6,7 @@ import re
 import unicodedata
 
 from schemas.fields import LONGEST_SLUG, SLUG
+from service.domain.faults import shown
 from service.errors import Fault, Invalid
 
 #: Room for a number behind a slug that is taken.
@@ -29,5 +30,8 @@ def own_slug(word: str, *, parameter: str | None = None, pointer: str | None = N
     """Take a caller's own id. Raises: Invalid, at the spot."""
     if is_slug(word):
         return word
-    detail = f"An id has at most {LONGEST_SLUG} characters: small letters, digits and single hyphens."
+    detail = (
+        f"{shown(word)} is no id: it takes small letters, digits and single hyphens, at most"
+        f" {LONGEST_SLUG} characters, such as tea-urn-cake."
+    )
     raise Invalid("The id does not fit.", faults=(Fault("format", detail, pointer, parameter),))

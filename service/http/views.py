@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import cache
 from typing import Any
@@ -14,11 +13,12 @@ from schemas.answers import document_of
 from schemas.canonical import digest_of
 from schemas.formula import dump, load
 from schemas.json_in import read_json
-from service.changes.words import CATALOGUE, PARAMETERS, read_changes, suggest
+from service.changes.words import PARAMETERS
 from service.domain.changes import NO_CHANGES, Changes
+from service.domain.faults import do_not_fit, faults_in, merged
 from service.domain.formula import Formula
 from service.domain.weighed import Assumption
-from service.errors import Fault, Invalid
+from service.errors import Invalid
 from service.http.answering import JSON, content_type, formats_of, representation
 from service.http.bodies import sent_formula
 from service.http.conditions import answered, is_the_same, tag_of, unchanged
@@ -28,19 +28,12 @@ from service.http.operations import Operation, Query, operation
 from service.kitchen import Kitchen
 from service.render.registry import renderings_of
 from service.store.values import Version
-from service.views.parameters import names_of, read_params
+from service.views.asking import Asked, read_words, refused
+from service.views.parameters import read_params
 from service.views.registry import View, all_views
 from service.views.work import Work
 
 blueprint = Blueprint("views", __name__)
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What is asked of a view: its own parameters, and the changes that all take."""
-
-    params: Any
-    changes: Changes
 
 
 @cache
@@ -51,33 +44,21 @@ def offered(name: str) -> tuple[str, ...]:
     return (*first, *(media for media in (JSON, *all_views()[name].texts, *drawn) if media not in first))
 
 
-def read_asked(view: View, words: Mapping[str, Sequence[str]]) -> Asked:
-    """Read a query's parameters. Raises: Invalid, with one fault a spot."""
-    known = (*CATALOGUE, *names_of(view), "format")
-    faults = [
-        Fault("unknown-parameter", f"there is no such parameter{suggest(name, known)}", parameter=name)
-        for name in words
-        if name not in known
-    ]
-    params, changes = None, NO_CHANGES
-    try:
-        params = read_params(view, words)
-    except Invalid as refusal:
-        faults += refusal.faults
-    try:
-        changes = read_changes(words)
-    except Invalid as refusal:
-        faults += refusal.faults
-    if faults:
-        raise Invalid("Some parameters do not fit.", faults=tuple(faults))
-    return Asked(params, changes)
-
-
 def asked_of(view: View) -> Asked:
-    """Read this request's parameters. Raises: Invalid."""
+    """Read this request's parameters. Raises: Invalid, with one fault a spot."""
     if not request.query_string:
-        return Asked(read_params(view, {}), NO_CHANGES)
-    return read_asked(view, request.args.to_dict(flat=False))
+        return Asked({view.name: read_params(view, {})}, NO_CHANGES)
+    return read_words([view], request.args.to_dict(flat=False), desk().kitchen, ("format",))
+
+
+def media_of(view: View) -> str:
+    """Give the media type to answer in. Raises: NotAcceptable, Invalid (with the faults of all other
+    parameters too)."""
+    media = offered(view.name)
+    try:
+        return representation(media)
+    except Invalid as refusal:
+        raise do_not_fit((*refusal.faults, *faults_in(lambda: asked_of(view)))) from None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +77,12 @@ def rendered(view: View, looked: Looked, asked: Asked, media: str, kitchen: Kitc
     """Run a view and write its answer. Raises: Invalid, where the parameters do not fit the formula
     or the changed formula is beyond the bounds."""
     work = work_on(looked, asked.changes, kitchen)
-    answer = view.run(work, asked.params)
+    try:
+        answer = view.run(work, asked.params[view.name])
+    except Invalid as refusal:
+        # The changes may hide what the view itself refuses, or the view what they do.
+        own = refused(view, request.args.to_dict(flat=False), kitchen)
+        raise do_not_fit(merged(faults_in(lambda: work.changed), refusal.faults, own)) from None
     if media in view.texts:
         return view.texts[media](answer).encode()
     if media != JSON:
@@ -144,7 +130,7 @@ def stored_view(view: View, formula: str, number: int | None) -> Response:
     """Answer a view of a stored formula; rendered answers are kept as bytes under all that they
     rest on, and nothing is worked out for a caller who has the answer already."""
     the_desk = desk()
-    media = representation(offered(view.name))
+    media = media_of(view)
     version: Version | None = None
     if number is None:
         head = the_desk.shelf.head(formula)
@@ -183,7 +169,7 @@ def _linked(response: Response, formula: str, at: int, newest: int) -> Response:
 
 def posted_view(view: View) -> Response:
     """Answer a view of the formula in the body; nothing is stored."""
-    media = representation(offered(view.name))
+    media = media_of(view)
     asked = asked_of(view)
     sent = sent_formula()
     digest = digest_of(dump(sent.formula))

@@ -8,8 +8,8 @@ from __future__ import annotations
 import csv
 import io
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 
+from service.domain.faults import do_not_fit, unknown_value
 from service.errors import Fault, Invalid
 from service.rules.allergens import Derived, Ground, Listed, derive
 from service.tables.cupboard import Cupboard
@@ -66,10 +66,7 @@ def _market(name: str | None, cupboard: Cupboard) -> MarketRow:
         detail = f"A market is needed: one of {', '.join(known)}. It is never assumed."
         raise Invalid(faults=(Fault("required", detail, parameter="market"),))
     if name not in cupboard.markets:
-        near = get_close_matches(name.lower(), known, n=1)
-        hint = f" Did you mean {near[0]!r}?" if near else ""
-        detail = f"There is no market {name[:40]!r}; there are {', '.join(known)}.{hint}"
-        raise Invalid(faults=(Fault("unknown-market", detail, parameter="market"),))
+        raise do_not_fit((unknown_value("market", name, known, code="unknown-market"),))
     return cupboard.markets[name]
 
 

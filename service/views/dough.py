@@ -7,13 +7,14 @@ import re
 from dataclasses import dataclass, field
 
 from service.domain.band import Band
-from service.errors import Fault, Invalid
+from service.domain.faults import do_not_fit, not_understood
+from service.errors import Fault
 from service.rules.dough import Heat, celsius, fahrenheit, kelvins
 from service.rules.judged import Judged
 from service.rules.judging import groups_of
 from service.rules.ranges import plain
 from service.rules.yeast import forms_of, slowing
-from service.views.figures import banded, share_of, shown
+from service.views.figures import PER_HUNDRED, banded, share_of, shown
 from service.views.registry import view
 from service.views.work import Work
 
@@ -94,10 +95,10 @@ def dough(work: Work, params: DoughParams) -> DoughAnswer:
     return DoughAnswer(
         judged.complete,
         banded(yeast) if yeast.value > 0 else None,
-        share_of(yeast.per(flour), 100.0) if yeast.value > 0 else None,
+        share_of(yeast.per(flour), PER_HUNDRED) if yeast.value > 0 else None,
         tuple(YeastForm(code, shown(grams), source) for code, grams, source in forms_of(judged)),
         _slowers(judged),
-        share_of(judged.amounts.of("water").per(flour), 100.0),
+        share_of(judged.amounts.of("water").per(flour), PER_HUNDRED),
         wished,
     )
 
@@ -118,18 +119,18 @@ def _water(work: Work, params: DoughParams) -> DoughWater | None:
     """Work out the water's temperature. Raises: Invalid, a fault a parameter."""
     given = {name: getattr(params, name) for name in DoughParams.__slots__}
     faults = [
-        Fault("not-understood", f"{text[:60]!r} is not of the form '24C' or '75F'", parameter=name)
+        not_understood(name, text, "degrees with their unit, C or F", "24C or 75F")
         for name, text in given.items()
         if text is not None and not _TEMPERATURE.fullmatch(text)
     ]
     asked = any(text is not None for text in given.values())
     faults += [
-        Fault("required", f"{name} is needed for the water's temperature", parameter=name)
+        Fault("required", f"{name} is needed for the water's temperature.", parameter=name)
         for name in ("dough_temperature", "room_temperature", "friction")
         if asked and given[name] is None
     ]
     if faults:
-        raise Invalid("Some parameters do not fit", faults=tuple(faults))
+        raise do_not_fit(faults)
     if not asked:
         return None
     room = _celsius(params.room_temperature)

@@ -21,7 +21,7 @@ from service.rules.styles import style_of
 from service.views.altitude import AltitudeAnswer, altitude_of
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
 from service.views.leavening import LeaveningAnswer, leavening_of
-from service.views.registry import view
+from service.views.registry import NoParams, view
 from service.views.work import Work
 
 
@@ -223,7 +223,7 @@ def findings_shown(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 @view("findings", answer=FindingsAnswer)
-def findings(work: Work, params: object) -> FindingsAnswer:
+def findings(work: Work, params: NoParams) -> FindingsAnswer:
     """Say what is wrong with a formula, how surely, why, and what would put it right."""
     verdicts = judge(work.weighed, work.kitchen.cupboard, work.kitchen.measures, work.altitude)
     first = verdicts[0] if verdicts else None

@@ -1,9 +1,9 @@
 """The view ``mended``: the formula with the remedies of its findings applied, and what is found then.
 
 Remedies are made one after the other: in the order of the findings where the caller names them, else
-first those that clear the most. One is kept only where the formula
-as it is then written, read and judged anew, is without the finding and has none that it did not have;
-else it is left out, and the answer says why.
+first those that clear the most. One is kept only where the formula as it is then written, read and
+judged anew, is without the finding and has none that it did not have; else it is left out, and the
+answer says why.
 """
 
 from __future__ import annotations
@@ -13,17 +13,18 @@ from dataclasses import dataclass, field
 
 from service.changes.bench import Bench
 from service.changes.mending import Mending
-from service.changes.moved import ratios_of
-from service.changes.words import suggest
-from service.domain.drift import Drift, LineDrift, RatioDrift
+from service.changes.moved import ratio_drifts
+from service.domain.drift import Drift, LineDrift
+from service.domain.faults import do_not_fit, shown, suggestion
 from service.domain.finding import SEVERITIES, Finding, Remedy
 from service.domain.formula import MOST_LINES, Formula
 from service.domain.reading import Problem
 from service.domain.weighed import Assumption, Weighed
-from service.errors import Fault, Invalid
+from service.errors import Fault
 from service.rules.judging import groups_of, judge, verdict_of
 from service.rules.registry import all_rules, run_rules
 from service.rules.trials import Key, grades_of
+from service.tables.rule_rows import AltitudeRow, LimitRow
 from service.views.changed import drift_shown
 from service.views.findings import findings_shown
 from service.views.registry import view
@@ -105,11 +106,11 @@ def mended(work: Work, params: MendedParams) -> MendedFormula:
     kitchen = work.kitchen
     verdicts = judge(work.weighed, kitchen.cupboard, kitchen.measures, work.altitude)
     before = [finding for each in verdicts for finding in each.findings]
-    shown = findings_shown(before)
+    told = findings_shown(before)
     by_pointer = {line.pointer: line for line in work.weighed.lines}
     formula = work.changed.formula
     bed = _Bed(work, Mending(Bench(kitchen.scales), by_pointer), formula, dict(grades_of(before)))
-    for finding in _wanted(shown, params.remedy, bed):
+    for finding in _wanted(told, params.remedy, bed):
         _mend(bed, finding)
     after = kitchen.scales.weigh(bed.now)
     then = judge(after, kitchen.cupboard, kitchen.measures, work.altitude)
@@ -121,7 +122,7 @@ def mended(work: Work, params: MendedParams) -> MendedFormula:
         tuple(bed.applied),
         tuple(bed.left_out),
         drift_shown(_drift(work, after)),
-        shown,
+        told,
         findings_shown(finding for each in then for finding in each.findings),
         after.assumptions,
         after.problems,
@@ -134,21 +135,42 @@ def _wanted(findings: tuple[Finding, ...], names: tuple[str, ...], bed: _Bed) ->
     if not names:
         told = [each for each in findings if each.remedy is not None or each.severity != "note"]
         return sorted(told, key=lambda finding: -_cleared(bed, finding))
-    known = {name for each in findings for name in (each.rule, each.limit) if name}
-    rules = {each.code.lower(): each.code for each in all_rules()}
-    by_fold = {name.lower(): name for name in sorted(known)}
-    wanted = [by_fold.get(name.strip().lower(), "") for name in names]
-    faults = []
-    for name, found in zip(names, wanted, strict=True):
-        rule = rules.get(name.strip().lower())
-        if not found and rule is None:
-            detail = f"{name[:60]!r} names no finding{suggest(name, sorted({*by_fold, *rules}))}"
-            faults.append(Fault("unknown-value", detail, parameter="remedy"))
-        elif not found and rule is not None:
-            bed.left_out.append(LeftOut(rule, None, None, "not-found", f"{rule} finds nothing here."))
+    several = ((each.rule, each.limit or each.rule) for each in findings)
+    by_fold = {name.casefold(): name for both in several for name in both}
+    known = _rules_and_limits(bed.work)
+    folded = {name: name.strip().casefold() for name in names}
+    faults = [
+        _names_nothing(name, sorted({each.rule for each in findings}), known)
+        for name, fold in folded.items()
+        if fold not in by_fold and fold not in known
+    ]
     if faults:
-        raise Invalid("Some parameters do not fit", faults=tuple(faults))
+        raise do_not_fit(faults)
+    for fold in folded.values():
+        if fold not in by_fold:
+            rule, limit = known[fold]
+            detail = f"{limit or rule} finds nothing here."
+            bed.left_out.append(LeftOut(rule, limit, None, "not-found", detail))
+    wanted = {by_fold[fold] for fold in folded.values() if fold in by_fold}
     return [each for each in findings if each.rule in wanted or each.limit in wanted]
+
+
+def _rules_and_limits(work: Work) -> dict[str, tuple[str, str | None]]:
+    """Give every rule, and every limit with its rule, by its code without case."""
+    tables = work.kitchen.cupboard.tables
+    rows: tuple[LimitRow | AltitudeRow, ...] = (*tables["limits"], *tables["altitude"])
+    known: dict[str, tuple[str, str | None]] = {
+        row.code.casefold(): (row.rule, row.code) for row in rows
+    }
+    return known | {each.code.casefold(): (each.code, None) for each in all_rules()}
+
+
+def _names_nothing(name: str, here: list[str], known: dict[str, tuple[str, str | None]]) -> Fault:
+    """Word the fault of a name that is no rule's and no limit's."""
+    found = f" Found here: {', '.join(here)}." if here else ""
+    hint = suggestion(name, (rule for rule, limit in known.values() if limit is None))
+    detail = f"remedy is {shown(name)}; it takes the code of a rule or of a limit, such as BAL-01.{hint}"
+    return Fault("unknown-value", f"{detail}{found}", parameter="remedy")
 
 
 def _cleared(bed: _Bed, finding: Finding) -> int:
@@ -228,8 +250,6 @@ def _drift(work: Work, after: Weighed) -> Drift:
         second = line.grams.value if line.grams else None
         percent = None if not first or second is None else (second - first) / first * 100
         lines.append(LineDrift(line.pointer, first, second, percent))
-    cupboard = work.kitchen.cupboard
-    one, other = ratios_of(work.weighed, cupboard), ratios_of(after, cupboard)
-    ratios = (RatioDrift(name, one.get(name), other.get(name)) for name in one | other)
+    ratios = ratio_drifts(work.weighed, after, work.kitchen.cupboard)
     changed = work.changed.drift
-    return Drift(changed.factor, tuple(lines), tuple(ratios), changed.notes)
+    return Drift(changed.factor, tuple(lines), ratios, changed.notes)

@@ -13,7 +13,8 @@ from dataclasses import MISSING, fields
 from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
-from service.errors import Fault, Invalid
+from service.domain.faults import do_not_fit, given_twice, shown
+from service.errors import Fault
 from service.views.registry import View
 
 
@@ -64,18 +65,19 @@ def read_params(view: View, words: Mapping[str, Sequence[str]]) -> Any:
         given = words.get(name, ())
         if not given:
             if needed:
-                faults.append(Fault("required", f"{name} is needed", parameter=name))
+                faults.append(Fault("required", f"{name} is needed.", parameter=name))
             continue
         if len(given) > 1 and not repeats:
-            faults.append(Fault("given-twice", f"{name} is taken once", parameter=name))
+            faults.append(given_twice(name, len(given)))
             continue
         reader, says = _READERS[plain]
         try:
             values = tuple(reader(word) for word in given)
         except ValueError:
-            faults.append(Fault("type", f"{says} is expected", parameter=name))
+            said = ", ".join(shown(word) for word in given)
+            faults.append(Fault("type", f"{name} is {said}; it takes {says}.", parameter=name))
             continue
         read[field] = values if repeats else values[0]
     if faults:
-        raise Invalid("Some parameters do not fit", faults=tuple(faults))
+        raise do_not_fit(faults)
     return view.params(**read)

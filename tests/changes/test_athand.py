@@ -59,4 +59,4 @@ def test_what_does_not_fit_is_refused_all_at_once_with_suggestions(change: Chang
     faults = refusal.value.faults
     assert [fault.code for fault in faults] == ["unknown-ingredient", "not-in-formula", "unknown-unit"]
     assert all(fault.parameter == "have" for fault in faults)
-    assert "did you mean 'buttermilk'" in faults[0].detail
+    assert "Did you mean buttermilk?" in faults[0].detail

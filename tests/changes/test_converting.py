@@ -166,4 +166,4 @@ def test_egg_grade_counts_the_same_mass(change: Change, kitchen: Kitchen) -> Non
     with pytest.raises(Invalid) as refusal:
         change(formula, "egg_grade=us-jumbos")
     assert refusal.value.faults[0].parameter == "egg_grade"
-    assert "did you mean 'us-jumbo'" in refusal.value.faults[0].detail
+    assert "Did you mean us-jumbo?" in refusal.value.faults[0].detail

@@ -95,8 +95,25 @@ def test_suggests_the_nearest_value() -> None:
     with pytest.raises(Invalid) as refusal:
         read_changes({"measures": ["metrics"], "rounding": ["kitchn"]})
     details = {fault.parameter: fault.detail for fault in refusal.value.faults}
-    assert "did you mean 'metric'" in details["measures"]
-    assert "did you mean 'kitchen'" in details["rounding"]
+    assert details["measures"].endswith("Did you mean metric?")
+    assert details["rounding"].endswith("Did you mean kitchen?")
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "taken"),
+    [
+        ("portions", "-3", "24"), ("factor", "1e9", "1/3"), ("mass", "900", "900g"),
+        ("bake_loss", "120%", "12%"), ("have", "egg", "egg:6"), ("altitude", "12", "1600m"),
+    ],
+)  # fmt: skip
+def test_a_refusal_names_the_parameter_what_was_given_and_what_is_taken(
+    name: str, value: str, taken: str
+) -> None:
+    with pytest.raises(Invalid) as refusal:
+        read_changes({name: [value], "pieces": ["4"]})
+    detail = next(fault.detail for fault in refusal.value.faults if fault.parameter == name)
+    assert detail.startswith(f"{name} is {value!r}; it takes ")
+    assert detail.endswith(f", such as {taken}.")
 
 
 def test_names_every_target_where_several_are_given() -> None:

@@ -237,6 +237,7 @@ def test_422_points_into_an_envelope(client: FlaskClient) -> None:
         ("choose=/components/0/ingredients/9:with", {"choose"}),
         ("have=egg", {"have"}),
         ("measures=metrik", {"measures"}),
+        ("format=xml&format=json&factor=-3&factr=2", {"format", "factor", "factr"}),
     ],
 )
 def test_422_names_every_parameter(client: FlaskClient, query: str, parameters: set[str]) -> None:
@@ -253,8 +254,10 @@ def test_422_names_every_parameter(client: FlaskClient, query: str, parameters: 
         ("/v1/formulas?class=cake", {"class"}),
         ("/v1/formulas?colour=red", {"colour"}),
         ("/v1/formulas?q=a&q=b", {"q"}),
+        ("/v1/formulas?limit=0&class=cake&q=a&q=b", {"limit", "class", "q"}),
         (f"/v1/formulas?q={'x' * 201}", {"q"}),
         ("/v1/ingredients?role=king&allergen=air", {"role", "allergen"}),
+        ("/v1/ingredients?role=king&limit=0&size=1", {"role", "limit", "size"}),
         ("/v1/units?colour=red", {"colour"}),
     ],
 )

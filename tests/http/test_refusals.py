@@ -18,6 +18,7 @@ PATCH = "application/merge-patch+json"
         ("PUT", "/v1/formulas/siding-cake", {"json": CAKE, "headers": {"If-None-Match": "*"}}),
         ("PATCH", AT, {"data": "{}", "content_type": PATCH, "headers": {"If-Match": '"v1"'}}),
         ("DELETE", AT, {"headers": {"If-Match": '"v1"'}}),
+        ("PUT", "/v1/ingredients/lard", {"json": {"source": "ours"}, "headers": {"If-None-Match": "*"}}),
     ],
 )
 def test_a_parameter_that_nobody_knows_is_refused(
@@ -29,6 +30,42 @@ def test_a_parameter_that_nobody_knows_is_refused(
     assert answer.get_json()["errors"][0]["parameter"] == "portion"
     assert book.get(AT).headers["ETag"] == '"v1"'
     assert book.get("/v1/formulas/siding-cake").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("path", "told"),
+    [
+        # What the view refuses of itself beside what the changes refuse of their form.
+        ("allergens?market=mars&factor=-3", {"market": "unknown-market", "factor": "not-understood"}),
+        # … and beside what they refuse of this very formula.
+        (
+            "allergens?choose=/components/9/ingredients/0:with",
+            {"choose": "no-such-line", "market": "required"},
+        ),
+        (
+            "weights?market=eu&measures=metrik",
+            {"market": "unknown-parameter", "measures": "unknown-value"},
+        ),
+        ("versions?after=x&limit=0", {"after": "out-of-bounds", "limit": "out-of-bounds"}),
+    ],
+)
+def test_no_fault_of_a_query_hides_another(book: FlaskClient, path: str, told: dict[str, str]) -> None:
+    """Contract, section 6: all of them at once."""
+    answer = book.get(f"{AT}/{path}")
+    assert answer.status_code == 422
+    assert {one["parameter"]: one["code"] for one in answer.get_json()["errors"]} == told
+
+
+def test_an_archive_tells_all_that_it_cannot_ask(client: FlaskClient) -> None:
+    """A parameter of the view whose name was mistaken is no fault of its own."""
+    query = "views=alergens,dough&flow=fast&market=eu&friction=9&colour=red"
+    answer = client.post(f"/v1/archive?{query}", data=b"{}\n", content_type="application/x-ndjson")
+    assert answer.status_code == 422
+    told = {one["parameter"]: one["detail"] for one in answer.get_json()["errors"]}
+    assert set(told) == {
+        "views", "flow", "friction", "colour", "dough_temperature", "room_temperature",
+    }  # fmt: skip
+    assert "Did you mean allergens?" in told["views"]
 
 
 def test_one_id_is_taken(client: FlaskClient) -> None:

@@ -128,7 +128,7 @@ def test_market_is_never_assumed(market, code):
 def test_market_near_a_known_one_is_suggested():
     with pytest.raises(Invalid) as refused:
         ask("EU", line("egg"))
-    assert "'eu'" in refused.value.faults[0].detail
+    assert "Did you mean eu?" in refused.value.faults[0].detail
 
 
 class TestWhatIsNotKnown:

@@ -144,13 +144,21 @@ def test_unknown_names_are_refused_each_with_a_suggestion(kitchen: Kitchen) -> N
         mend(kitchen, loaf(*SALTY), "SALT-1", "nonsense")
     faults = refusal.value.faults
     assert [(each.code, each.parameter) for each in faults] == [("unknown-value", "remedy")] * 2
-    assert "'salt-01'" in faults[0].detail
+    assert "Did you mean SALT-01?" in faults[0].detail
 
 
 def test_a_rule_that_finds_nothing_is_suggested_too(kitchen: Kitchen) -> None:
     with pytest.raises(Invalid) as refusal:
         mend(kitchen, loaf(*SALTY), "YEAST-1")
-    assert "'yeast-01'" in refusal.value.faults[0].detail
+    assert "Did you mean YEAST-01?" in refusal.value.faults[0].detail
+
+
+def test_a_limit_that_finds_nothing_is_told_as_a_rule_is(kitchen: Kitchen) -> None:
+    """An archive asks the same of every record: a limit that one formula keeps is no wrong name."""
+    answer = mend(kitchen, loaf(*SALTY), "salt-01/angel/salt_pct")
+    assert [(each.rule, each.limit, each.reason) for each in answer.left_out] == [
+        ("SALT-01", "salt-01/angel/salt_pct", "not-found")
+    ]
 
 
 def test_soda_written_for_powder_becomes_powder(kitchen: Kitchen) -> None:

@@ -1,0 +1,99 @@
+"""How the fault of a query's parameter is worded: alike for every parameter, wherever it is read.
+
+Each sentence names the parameter, shows what was given, and says what is taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from difflib import get_close_matches
+
+from service.errors import Fault, Invalid
+
+#: Characters of a parameter's value that are taken, and that a sentence shows of it.
+LONGEST = 200
+_MOST_SHOWN = 60
+
+
+def shown(given: str) -> str:
+    """Quote what was given, cut where it is long."""
+    return repr(given if len(given) <= _MOST_SHOWN else f"{given[:_MOST_SHOWN]}…")
+
+
+def suggestion(given: str, known: Iterable[str]) -> str:
+    """Give a sentence that names the nearest known word, or nothing where none is near.
+
+    >>> suggestion("Metrics", ("metric", "us")), suggestion("x", ("metric", "us"))
+    (' Did you mean metric?', '')
+    """
+    by_fold = {word.casefold(): word for word in known}
+    near = get_close_matches(given.strip().casefold(), by_fold, n=1, cutoff=0.6)
+    return f" Did you mean {by_fold[near[0]]}?" if near else ""
+
+
+def unknown_parameter(name: str, known: Iterable[str]) -> Fault:
+    """Word the fault of a parameter that is not known: the nearest that is, else all."""
+    several = tuple(known)
+    hint = suggestion(name, several) or f" It takes {', '.join(several) or 'no parameter'}."
+    return Fault("unknown-parameter", f"There is no {shown(name)} here.{hint}", parameter=name)
+
+
+def given_twice(name: str, times: int) -> Fault:
+    """Word the fault of a parameter that is taken once and given several times."""
+    return Fault("given-twice", f"{name} is given {times} times; it is taken once.", parameter=name)
+
+
+def too_long(name: str, given: str) -> Fault:
+    """Word the fault of a value beyond the bound on its length."""
+    detail = f"{name} has {len(given)} characters; it takes at most {LONGEST}."
+    return Fault("too-long", detail, parameter=name)
+
+
+def not_understood(
+    name: str, given: str, takes: str, example: str, *, code: str = "not-understood"
+) -> Fault:
+    """Word the fault of a value that has not its parameter's form, which ``takes`` describes.
+
+    >>> not_understood("portions", "-3", "an amount above 0", "24").detail
+    "portions is '-3'; it takes an amount above 0, such as 24."
+    """
+    detail = f"{name} is {shown(given)}; it takes {takes}, such as {example}."
+    return Fault(code, detail, parameter=name)
+
+
+def unknown_value(name: str, given: str, known: Iterable[str], *, code: str = "unknown-value") -> Fault:
+    """Word the fault of a value that is none of the few that are known."""
+    several = tuple(known)
+    detail = f"{name} is {shown(given)}; it takes {', '.join(several)}.{suggestion(given, several)}"
+    return Fault(code, detail, parameter=name)
+
+
+def several_targets(names: Sequence[str]) -> tuple[Fault, ...]:
+    """Word the faults of targets of scaling of which one alone is taken: one fault each."""
+    detail = f"{', '.join(names)} are given; one target of scaling is taken."
+    return tuple(Fault("several-targets", detail, parameter=name) for name in names)
+
+
+def faults_in(*reads: Callable[[], object]) -> tuple[Fault, ...]:
+    """Run several readings of one request and give all that they refuse, each fault once."""
+    found: dict[Fault, None] = {}
+    for read in reads:
+        try:
+            read()
+        except Invalid as refusal:
+            found.update(dict.fromkeys(refusal.faults))
+    return tuple(found)
+
+
+def merged(*several: Iterable[Fault]) -> tuple[Fault, ...]:
+    """Join faults that were found in turn: of a spot that one found, a later one says no more."""
+    found: list[Fault] = []
+    for faults in several:
+        told = {fault.parameter or fault.pointer for fault in found}
+        found += [fault for fault in faults if (fault.parameter or fault.pointer) not in told]
+    return tuple(found)
+
+
+def do_not_fit(faults: Iterable[Fault]) -> Invalid:
+    """Make the refusal of a query's parameters, with every fault."""
+    return Invalid(faults=tuple(faults))
