@@ -58,7 +58,7 @@ FLOUR = _is("flour", "corn meal", but=("1 tablespoon flour",))
 EGG = _is("eggs?", "whites?", "yolks?", "egg whites", but=("salt",))
 LIQUID = _is("milk", "water", "cream", but=("cream of tartar", "dry", "cornstarch"))
 LEAVENER = _is("baking powder", "baking power", "soda", "yeast", "yeast cake")
-SALT = _is("salt")
+SALT = _is("salt", but=("salt spoon", "unsalted"))
 
 
 def _exchanged(text: str, one: str, other: str) -> str | None:
