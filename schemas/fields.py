@@ -169,7 +169,7 @@ class Shape(Schema):
             self.on_bind_field(field_name, field_obj.inner)
 
     def handle_error(self, error: ValidationError, data: Any, **kwargs: Any) -> None:
-        """Add to each unknown member the nearest known one."""
+        """Add to each unknown member the nearest known one, or all."""
         if isinstance(error.messages, dict):
             known = [field.data_key or name for name, field in self.load_fields.items()]
             for key, said in error.messages.items():
@@ -178,8 +178,11 @@ class Shape(Schema):
 
 
 def unknown_member(key: str, known: Iterable[str]) -> str:
-    """Word the refusal of a member that no shape has."""
-    return f"unknown-member|There is no such member.{suggestion(key, known)}"
+    """Word the refusal of a member that a shape has not: the nearest that it has, else all of them (as
+    often as suggestions are made)."""
+    several = tuple(known)
+    listed = f" It takes {', '.join(several)}." if LOADING.get().suggestions_left > 0 else ""
+    return f"unknown-member|There is no such member.{suggestion(key, several) or listed}"
 
 
 MESSAGES: Mapping[str, str] = {

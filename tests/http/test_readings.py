@@ -65,6 +65,14 @@ def test_a_card_as_text_reads_as_its_document_does(client: FlaskClient) -> None:
     assert as_text["formula"]["components"] == as_document["formula"]["components"]
 
 
+def test_a_member_that_no_card_has_is_refused_with_those_that_it_has(client: FlaskClient) -> None:
+    """Contract, section 4: a card is ``{"title", "lines", "method", "measures"}``."""
+    answer = client.post("/v1/readings", json={**CARD, "yield": {"portions": 3}})
+    [fault] = answer.get_json()["errors"]
+    assert (fault["pointer"], fault["code"]) == ("/yield", "unknown-member")
+    assert all(member in fault["detail"] for member in ("title", "lines", "method", "measures"))
+
+
 def test_measures_decide_how_cups_are_read(client: FlaskClient) -> None:
     assert read(client, measures="imperial")["formula"]["measures"] == "imperial"
 
