@@ -13,6 +13,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from typing import NamedTuple
+from weakref import WeakKeyDictionary
 
 from service.domain.formula import Component, Formula
 from service.domain.words import key_of
@@ -23,6 +25,7 @@ from service.tables.cupboard import Cupboard
 #: In a row of words: a thing that has no class.
 NO_CLASS = "none"
 Kinds = tuple[str, ...]
+Classes = tuple[str, ...]
 _GAS = ("soda", "powder", "ammonia")
 _BATTER: tuple[tuple[Kinds, ...], Kinds] = ((("flour",), _GAS), ("yeast",))
 _SUGAR = ("dry_sugar", "syrup")
@@ -81,7 +84,7 @@ def noun_last(title: str) -> str:
     return f"{title[joint.start() :].strip(',;:()/ -–—')} {title[: joint.start()]}".strip()
 
 
-def classes_by_title(title: str, measures: str | None, cupboard: Cupboard) -> tuple[str, ...]:
+def classes_by_title(title: str, measures: str | None, cupboard: Cupboard) -> Classes:
     """Give the classes that a title tells, the likeliest first; empty where no phrase is known."""
     usage = f"title {_USAGE.get(measures or '', '')}"
     words = key_of(noun_last(title)).split()
@@ -94,30 +97,56 @@ def classes_by_title(title: str, measures: str | None, cupboard: Cupboard) -> tu
     return ()
 
 
-def classes_by_method(
-    steps: Iterable[str], where: str, cupboard: Cupboard
-) -> tuple[tuple[str, ...], ...]:
-    """Give the classes of each known phrase of a method: those first that may mean a thing of no class,
-    then by length."""
-    found = [hit for step in steps for hit in _phrases(key_of(step).split(), where, cupboard)]
-    found.sort(key=lambda hit: (NO_CLASS not in hit[1], -hit[0]))
-    return tuple(dict.fromkeys(classes for _, classes in found))
+def classes_by_method(steps: Iterable[str], cupboard: Cupboard) -> tuple[tuple[bool, Classes], ...]:
+    """Give what each known phrase of a method tells: whether it tells by itself, and its classes. Those
+    stand first that may mean a thing of no class, then those that only narrow, the longest first."""
+    found = [hit for step in steps for hit in _phrases(key_of(step).split(), cupboard)]
+    found.sort(key=lambda hit: (NO_CLASS not in hit.classes, hit.tells, -len(hit.words)))
+    return tuple(dict.fromkeys((hit.tells, hit.classes) for hit in found))
 
 
-def _phrases(words: list[str], where: str, cupboard: Cupboard) -> Iterator[tuple[int, tuple[str, ...]]]:
-    """Give the length and the classes of the longest known phrase from each place of a step on."""
-    place = 0
+class _Phrase(NamedTuple):
+    """A phrase of a method: its words, whether it tells by itself, and its classes."""
+
+    words: list[str]
+    tells: bool
+    classes: Classes
+
+
+#: The phrases of methods by their first word, the longest first.
+_KNOWN: WeakKeyDictionary[Cupboard, dict[str, tuple[_Phrase, ...]]] = WeakKeyDictionary()
+
+
+def _known(cupboard: Cupboard) -> dict[str, tuple[_Phrase, ...]]:
+    if cupboard not in _KNOWN:
+        _KNOWN[cupboard] = _by_first_word(cupboard)
+    return _KNOWN[cupboard]
+
+
+def _by_first_word(cupboard: Cupboard) -> dict[str, tuple[_Phrase, ...]]:
+    found: dict[str, list[_Phrase]] = {}
+    for key, rows in cupboard.class_words.items():
+        for row in rows:
+            if row.where in ("method", "narrows"):
+                words = key.split()
+                phrase = _Phrase(words, row.where == "method", row.classes)
+                found.setdefault(words[0], []).append(phrase)
+    return {first: tuple(sorted(found[first], key=lambda each: -len(each.words))) for first in found}
+
+
+def _phrases(words: list[str], cupboard: Cupboard) -> Iterator[_Phrase]:
+    """Give the longest known phrase from each place of a step on."""
+    known, place = _known(cupboard), 0
     while place < len(words):
-        for length in range(min(cupboard.longest_class_word, len(words) - place), 0, -1):
-            classes = _classes(" ".join(words[place : place + length]), where, cupboard)
-            if classes:
-                yield length, classes
-                place += length - 1
+        for phrase in known.get(words[place], ()):
+            if words[place : place + len(phrase.words)] == phrase.words:
+                yield phrase
+                place += len(phrase.words) - 1
                 break
         place += 1
 
 
-def _classes(phrase: str, where: str, cupboard: Cupboard) -> tuple[str, ...]:
+def _classes(phrase: str, where: str, cupboard: Cupboard) -> Classes:
     rows = cupboard.class_words.get(phrase, ())
     return next((row.classes for row in rows if row.where == where), ())
 
@@ -161,7 +190,7 @@ def distance(product_class: str, judged: Judged) -> float:
     return total / count if count else 4.0
 
 
-def settle_tie(classes: tuple[str, ...], judged: Judged) -> str | None:
+def settle_tie(classes: Classes, judged: Judged) -> str | None:
     """Choose among classes that the words leave open, by what the group holds; ``None`` where they may
     name a thing of no class and the group is none of the others.
 
@@ -187,9 +216,7 @@ def _or_richer(fitting: list[str], judged: Judged) -> str:
     return min(kin, key=lambda each: distance(each, judged)) if len(kin) > 1 else kin[0]
 
 
-def narrowed(
-    classes: tuple[str, ...], told: Iterable[tuple[str, ...]], judged: Judged
-) -> tuple[str, ...]:
+def narrowed(classes: Classes, told: Iterable[Classes], judged: Judged) -> Classes:
     """Narrow the classes of a title by the phrases of the method, one after the other; a phrase is
     passed over that leaves nothing, or nothing that the group fits where it fits another."""
     for phrase in told:
@@ -207,7 +234,7 @@ def _any_fits(classes: Iterable[str], judged: Judged) -> bool:
     return any(each != NO_CLASS and fits(each, judged) for each in classes)
 
 
-def agreed(told: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
+def agreed(told: Iterable[Classes]) -> Classes:
     """Give the classes in which all phrases of a method agree."""
     phrases = tuple(told)
     return tuple(c for c in (phrases[0] if phrases else ()) if all(c in each for each in phrases))
@@ -220,8 +247,8 @@ def propose(judged: Judged, titles: Iterable[str]) -> tuple[str | None, str]:
     the title names a thing for which there is none.
     """
     cupboard, measures = judged.cupboard, judged.formula.measures
-    telling = classes_by_method(judged.method, "method", cupboard)
-    told = classes_by_method(judged.method, "narrows", cupboard) + telling
+    phrases = classes_by_method(judged.method, cupboard)
+    told = tuple(classes for _, classes in phrases)
     known = False
     for title in titles:
         by_title = classes_by_title(title, measures, cupboard)
@@ -231,7 +258,7 @@ def propose(judged: Judged, titles: Iterable[str]) -> tuple[str | None, str]:
             return found, "title"
     if known:
         return None, "title"
-    by_method = agreed(telling)
+    by_method = agreed(classes for tells, classes in phrases if tells)
     return (settle_tie(by_method, judged), "method") if by_method else (None, "none")
 
 

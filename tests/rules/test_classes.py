@@ -35,6 +35,7 @@ TITLES = Path(__file__).parent.parent / "vectors" / "class_titles.csv"
 MISSED = {
     "Apple Pan Cake, Dutch Style": "butter-cake",
     "Albany Cakes": "butter-cake",
+    "Governor's Bread": "enriched-bread",
 }
 
 
