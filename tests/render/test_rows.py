@@ -82,7 +82,11 @@ def test_every_range_lies_at_the_same_place() -> None:
     "ends", [(5.0, 5.0, 5.0), (0.0, 0.0, 0.0), (None, None, 0.0), (0.0, None, None)]
 )
 def test_a_range_without_width_is_drawn(ends: Ends) -> None:
-    parsed(drawn(a_measure((5, 5, 5), ends, False)))
+    measure = a_measure((5, 5, 5), ends, False)
+    scale = scale_of(measure)
+    assert scale.low < scale.high
+    found = shapes(parsed(drawn(measure)))
+    assert found["cap", "edge"] == sum(end is not None for end in (ends[0], ends[2]))
 
 
 def test_the_band_is_drawn_where_there_is_one() -> None:
