@@ -24,7 +24,7 @@ _PER_INGREDIENT = "soda_per_100g/"
 @rule("LEAVEN-01", severity="error", source="limits:LEAVEN-01")
 def too_little_gas(judged: Judged) -> Iterator[Finding]:
     """Soda, powder and ammonia give enough gas for the class, where no yeast does."""
-    if judged.amounts.of("yeast").value > 0:
+    if judged.amounts.of("yeast", "leaven").value > 0:
         return
     for finding in judge_measure(judged, "LEAVEN-01", "powder_equivalent_pct"):
         lines = finding.lines or tuple(line.pointer for line in judged.amounts.lines("flour"))

@@ -126,6 +126,12 @@ def yeast_gas(flour: Band, constants: Mapping[str, ConstantRow]) -> Band:
     return fermented.times(per_gram)
 
 
+def _is_leaven(code: str, cupboard: Cupboard) -> bool:
+    """Tell whether it is sourdough, poolish or another dough that ferments another."""
+    row = cupboard.ingredients.get(code)
+    return row is not None and row.role == "yeast"
+
+
 def keep_ledger(
     lines: Iterable[WeighedLine],
     flour: Band,
@@ -158,6 +164,8 @@ def keep_ledger(
                 heat_left = heat_left.plus(own_gas(line, row).minus(entry.meq.times(0.5)))
         else:
             entry = food_entry(line, (instead or {}).get(line.code, line.code), cupboard)
+            if _is_leaven(line.code, cupboard):
+                gas["yeast"] = yeast_gas(flour, cupboard.constants)
         if entry is not None:
             entries.append(entry)
     return _balanced(tuple(entries), gas, potential, heat_left, sodium)

@@ -100,7 +100,7 @@ _ratio("powder_pct", "baking powder on flour", "powder", "flour", PERCENT)
 _ratio("soda_pct", "soda on flour", "soda", "flour", PERCENT)
 _ratio(
     "fat_unleavened_pct", "fat on flour, where nothing else raises it", "fat", "flour", PERCENT,
-    without="soda powder ammonia yeast",
+    without="soda powder ammonia yeast leaven",
 )  # fmt: skip
 _ratio("salt_pct", "salt on flour", "salt", "flour", PERCENT)
 _ratio("salt_of_whole", "salt of the whole", "salt", "total", PERCENT)

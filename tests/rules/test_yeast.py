@@ -6,6 +6,7 @@ import pytest
 
 from service.domain.formula import Line
 from service.rules.dough import Heat, celsius, fahrenheit, kelvins
+from service.rules.ledger import gas_grams
 from service.rules.measures import MEASURES
 from service.rules.yeast import forms_of, slowing
 from tests.rules.hand import a_formula, a_line, cupboard, found, judged
@@ -143,6 +144,18 @@ def test_leaven_raises_a_bread_and_nobody_weighs_its_yeast():
     assert found(weighed, "YEAST-01") == []
     unraised = {code: grams for code, grams in SOUR.items() if code != "sourdough-starter"}
     assert found(a_formula(unraised, of_class="lean-bread"), "LEAVEN-05")
+
+
+def test_leaven_gives_the_gas_of_the_sugars_that_ferment():
+    """As yeast does: 2 percent of 550 g of flour (cereal texts, from memory) x 2 x 44.009/180.156."""
+    gas = gas_grams(judged(a_formula(SOUR)).ledger.gas["yeast"], cupboard().constants)
+    assert gas.value == pytest.approx(550 * 0.02 * 0.4886, rel=0.001)
+
+
+def test_leaven_is_not_asked_for_powder():
+    rich = {"all-purpose-flour": 250.0, "sourdough-starter": 100.0}
+    assert found(a_formula(rich, of_class="doughnut"), "LEAVEN-01") == []
+    assert found(a_formula({"all-purpose-flour": 250.0}, of_class="doughnut"), "LEAVEN-01")
 
 
 def test_yeast_beside_a_leaven_is_held_to_its_range():
