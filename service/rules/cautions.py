@@ -49,10 +49,13 @@ _TRIGGERS: dict[str, Trigger] = {
 
 def _of_ingredient(judged: Judged, code: str) -> Lines:
     """Give the lines of an ingredient, or of a kind of it (``honey`` has ``honey-clover``)."""
+    kinds = f"{code}-"
     return tuple(
-        line
-        for line in judged.lines
-        if line.code is not None and (line.code == code or line.code.startswith(f"{code}-"))
+        [
+            line
+            for line in judged.lines
+            if line.code is not None and (line.code == code or line.code.startswith(kinds))
+        ]
     )
 
 

@@ -21,9 +21,10 @@ _GRAMS = 1000.0
 def unusual_dose(judged: Judged) -> Iterator[Finding]:
     """A spice, an extract or salt stands in a dose that can be tasted and borne."""
     whole = judged.amounts.of("total")
+    codes = {line.code for line in judged.lines}
     for row in judged.cupboard.limits.get("DOSE-01", ()):
         code = row.measure.removeprefix(_PER_INGREDIENT)
-        for line in judged.lines:
+        for line in judged.lines if code in codes else ():
             if line.code != code or line.grams is None or line.grams.value <= 0:
                 continue
             share = line.grams.per(whole)

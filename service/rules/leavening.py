@@ -14,11 +14,10 @@ from service.domain.finding import Expected, Finding, Measured
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.ledger import soda_grams
+from service.rules.measures import practice_rows
 from service.rules.ranges import judge_measure, plain
 from service.rules.registry import range_rule, rule
 from service.tables.rule_rows import LimitRow
-
-_PER_INGREDIENT = "soda_per_100g/"
 
 
 @rule("LEAVEN-01", severity="error", source="limits:LEAVEN-01")
@@ -37,8 +36,8 @@ range_rule("LEAVEN-02", "gas_pct", "Soda, powder and ammonia do not give more ga
 @rule("LEAVEN-03", severity="error", source="limits:LEAVEN-03")
 def soda_left_over(judged: Judged) -> Iterator[Finding]:
     """The soda that the acids leave over stays below what is tasted."""
-    accepted = practice_of(judged)
     for finding in judge_measure(judged, "LEAVEN-03", "soda_left_pct"):
+        accepted = practice_of(judged)
         within = accepted is not None and accepted.soda.value <= accepted.high * _ROOM
         if within and accepted is not None:
             yield replace(finding, severity="note", message=f"{finding.message} {accepted.words}")
@@ -68,12 +67,11 @@ def practice_of(judged: Judged) -> Practice | None:
     """Give the soda that practice sets against the group's acid ingredients; ``None`` where there
     is no soda or no ingredient that practice speaks of. Source: limits, LEAVEN-04."""
     soda = judged.amounts.of("soda")
-    rows = {
-        row.measure.removeprefix(_PER_INGREDIENT): row
-        for row in judged.cupboard.limits.get("LEAVEN-04", ())
-    }
+    if soda.value <= 0:
+        return None
+    rows = practice_rows(judged.cupboard)
     lines = tuple(line for line in judged.lines if line.code in rows and line.grams)
-    if soda.value <= 0 or not lines:
+    if not lines:
         return None
     low = high = 0.0
     for line in lines:

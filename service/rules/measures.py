@@ -14,6 +14,9 @@ from service.rules.judged import BAKED, Judged
 from service.rules.ledger import gas_grams, powder_grams, soda_grams
 from service.rules.oven import oven_celsius
 from service.rules.pans import filled, pans_volume
+from service.tables.cupboard import Cupboard
+from service.tables.once import once
+from service.tables.rule_rows import LimitRow
 
 PERCENT = 100.0
 
@@ -211,12 +214,24 @@ def _milk_solids(judged: Judged) -> Band | None:
     return Band(share.value, max(0.0, share.low - fat.high), share.high)
 
 
+@once
+def practice_rows(cupboard: Cupboard) -> dict[str, LimitRow]:
+    """Give the rows of the soda that practice sets against sour things, by ingredient (LEAVEN-04)."""
+    return {row.measure.rpartition("/")[2]: row for row in cupboard.limits.get("LEAVEN-04", ())}
+
+
+@once
+def _read_practice(cupboard: Cupboard) -> frozenset[str]:
+    """Give the sour things of which a read rule tells the soda."""
+    return frozenset(code for code, row in practice_rows(cupboard).items() if "R" in row.evidence)
+
+
 def _soda_to_syrup(judged: Judged) -> Band | None:
     """Soda over syrup, less the soda that practice sets against what else is sour (LEAVEN-04)."""
     soda, syrup = judged.amounts.of("soda"), judged.amounts.of("syrup")
     if soda.value <= 0:
         return None
-    rows = {row.measure.rpartition("/")[2]: row for row in judged.cupboard.limits.get("LEAVEN-04", ())}
+    rows = practice_rows(judged.cupboard)
     own = {line.code for line in judged.amounts.lines("syrup")}
     for line in judged.lines:
         row = rows.get(line.code or "")
@@ -271,11 +286,7 @@ def _sour_without_soda(judged: Judged) -> Band | None:
         return None
     # Cream of tartar may stand for the whites' sake.
     kinds = ("food-acid",) if judged.amounts.has("egg_white_alone") else ("food-acid", "acid")
-    sour = {
-        row.measure.rpartition("/")[2]
-        for row in judged.cupboard.limits.get("LEAVEN-04", ())
-        if "R" in row.evidence
-    }
+    sour = _read_practice(judged.cupboard)
     acids = [e.meq for e in judged.ledger.entries if e.kind in kinds and e.ingredient in sour]
     return _per_flour(soda_grams(total(acids), judged.cupboard.constants), judged)
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
-from service.rules.measures import measure_of
+from service.rules.measures import MEASURES, measure_of
 from service.rules.outside import outside_rows
 from service.rules.styles import (
     held_by,
@@ -116,20 +116,17 @@ class _Reach:
 def _reaches(judged: Judged, touched: frozenset[str], most: float) -> tuple[_Reach, ...]:
     """Give the reach of a change by each style of the class that leaves no more strain than
     ``most`` out of reach."""
-    styles = styles_of(judged.product_class, judged.cupboard)
-    reaches = (_reach(judged, touched, style) for style in styles)
-    return tuple(reach for reach in reaches if reach.strain <= most)
-
-
-def _reach(judged: Judged, touched: frozenset[str], style: str | None) -> _Reach:
-    """Part a group's measures by whether a change of some kinds moves them."""
-    strains = strains_by(judged, style)
-    rows = rows_moved(judged.product_class, style, touched, judged.cupboard)
-    moved = sorted(
-        (each for each in rows if of_the_mix(each[0])), key=lambda each: -strains.get(each[:2], 0.0)
-    )
-    keys = {(rule, name) for rule, name, _ in moved}
-    return _Reach(style, tuple(moved), sum(strains[key] for key in strains if key not in keys))
+    reaches = []
+    for style in styles_of(judged.product_class, judged.cupboard):
+        strains = strains_by(judged, style)
+        stays = [key for key in strains if MEASURES[key[1]].rests_on.isdisjoint(touched)]
+        strain = sum(strains[key] for key in stays)
+        if strain <= most:
+            rows = rows_moved(judged.product_class, style, touched, judged.cupboard)
+            moved = [each for each in rows if of_the_mix(each[0])]
+            moved.sort(key=lambda each: -strains.get(each[:2], 0.0))
+            reaches.append(_Reach(style, tuple(moved), strain))
+    return tuple(reaches)
 
 
 def _eased(
@@ -137,8 +134,8 @@ def _eased(
 ) -> tuple[float, float] | None:
     """Give a trial's strain and unease by the style that it strains least; ``None`` where its strain
     is more than ``most`` by every style."""
-    eased = (_eased_by(judged, trial, reach, most) for reach in reaches)
-    return min((each for each in eased if each is not None), default=None)
+    eased = [_eased_by(judged, trial, reach, most) for reach in reaches]
+    return min([each for each in eased if each is not None], default=None)
 
 
 def _eased_by(judged: Judged, trial: Judged, reach: _Reach, most: float) -> tuple[float, float] | None:

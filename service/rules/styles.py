@@ -44,7 +44,8 @@ def _styles(cupboard: Cupboard) -> dict[str | None, tuple[str | None, ...]]:
 
 def class_rows(product_class: str | None, style: str | None, cupboard: Cupboard) -> ClassRows:
     """Give the rows that a style of a class is held to: rule, measure, rows; worked out once a
-    cupboard. Where the style has rows of its own for a measure, the class's do not hold."""
+    cupboard. Where the style has rows of its own for a measure, the class's do not hold; where it has
+    none, its rows are the class's, the same tuple."""
     known = _known_rows(cupboard)
     if (product_class, style) not in known:
         known[product_class, style] = tuple(_rows_of(product_class, style, cupboard))
@@ -59,13 +60,15 @@ def _known_rows(cupboard: Cupboard) -> dict[tuple[str | None, str | None], Class
 def _rows_of(
     product_class: str | None, style: str | None, cupboard: Cupboard
 ) -> list[tuple[str, str, tuple[LimitRow, ...]]]:
+    at_large = class_rows(product_class, None, cupboard) if style is not None else ()
+    shared = {each[:2]: each[2] for each in at_large}
     by_measure: dict[Key, list[LimitRow]] = {}
     for rule in cupboard.limits:
         for row in cupboard.limit_rows(rule, product_class):
             if row.measure in MEASURES and row.style in ("", style):
                 by_measure.setdefault((rule, row.measure), []).append(row)
     return [
-        (*key, tuple(row for row in rows if row.style) or tuple(rows))
+        (*key, tuple(row for row in rows if row.style) or shared.get(key, tuple(rows)))
         for key, rows in by_measure.items()
     ]
 
@@ -109,24 +112,31 @@ def of_the_mix(rule: str) -> bool:
 
 def held_by(judged: Judged, style: str | None) -> dict[Key, Held]:
     """Hold every measure of a group to a style's rows, once; by rule and measure. Of a trial only
-    what its change moves is measured again."""
-    memo = judged.memo
-    found = memo.get(f"held/{style}")
-    if isinstance(found, dict):
-        return found
+    what its change moves is held again, of a style only what has other rows than its class."""
+    memo, key = judged.memo, f"held/{style}"
+    if key not in memo:
+        memo[key] = _hold(judged, style)
+    return memo[key]  # type: ignore[return-value]
+
+
+def _hold(judged: Judged, style: str | None) -> dict[Key, Held]:
     product_class, cupboard, base = judged.product_class, judged.cupboard, judged.base
+    at_large = held_by(judged, None) if style is not None else {}
     every: dict[Key, Held] = {}
     rows = class_rows(product_class, style, cupboard)
     if base is not None:
         every = dict(held_by(base, style))
         rows = rows_moved(product_class, style, judged.touched, cupboard)
     for rule, name, limits in rows:
+        known = at_large.get((rule, name))
+        if known is not None and known.rows is limits:
+            every[rule, name] = known
+            continue
         band = measure_of(judged, name)
         if band is not None:
             every[rule, name] = Held(rule, name, band, limits, outside_rows(limits, band))
         elif base is not None:
             every.pop((rule, name), None)
-    memo[f"held/{style}"] = every
     return every
 
 
@@ -151,16 +161,19 @@ def unease_of(rows: tuple[LimitRow, ...], found: Outside | None, band: Band) -> 
 
 def strains_by(judged: Judged, style: str | None) -> dict[Key, float]:
     """Give the strain of each measure of the mix that is strained by a style's rows, once."""
-    found = judged.memo.get(f"strains/{style}")
-    if isinstance(found, dict):
-        return found
+    memo, key = judged.memo, f"strains/{style}"
+    if key not in memo:
+        memo[key] = _strains(held_by(judged, style))
+    return memo[key]  # type: ignore[return-value]
+
+
+def _strains(measures: dict[Key, Held]) -> dict[Key, float]:
     strains = {}
-    for key, each in held_by(judged, style).items():
+    for key, each in measures.items():
         if each.found is not None and of_the_mix(each.rule):
             strain = strain_of(each.found)
             if strain > 0:
                 strains[key] = strain
-    judged.memo[f"strains/{style}"] = strains
     return strains
 
 

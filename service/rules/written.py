@@ -8,6 +8,7 @@ written as decimals, or given as fields and not as text, are taken to be scaled 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 
 from service.domain.finding import Expected, Finding, Measured
@@ -15,38 +16,66 @@ from service.domain.quantity import write_fraction
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.registry import rule
+from service.tables.cupboard import Cupboard
+from service.tables.once import once
 from service.tables.rule_rows import UsualAmountRow
+
+
+@dataclass(frozen=True, slots=True)
+class _Usual:
+    """How amounts of a unit are usually written: in parts by these ``denominators``, from ``least`` up
+    to ``most``."""
+
+    row: UsualAmountRow
+    denominators: frozenset[int]
+    least: float
+    most: float | None
+
+
+@once
+def _usual(cupboard: Cupboard) -> dict[str, _Usual]:
+    return {
+        unit: _Usual(
+            row,
+            frozenset(int(each) for each in row.denominators),
+            float(Fraction(row.least)),
+            float(Fraction(row.most)) if row.most else None,
+        )
+        for unit, row in cupboard.usual_amounts.items()
+    }
 
 
 def _amount(line: WeighedLine) -> Fraction | None:
     """Give the single amount that a line's text writes, not as a decimal."""
     quantity, text = line.line.quantity, line.line.text
-    if quantity is None or text is None or "." in text or quantity.low != quantity.high:
+    if quantity is None or text is None or "." in text:
         return None
-    return quantity.low
+    low, high = quantity.low, quantity.high
+    return low if low is high or low == high else None
 
 
-def _oddity(amount: Fraction, row: UsualAmountRow) -> str | None:
+def _oddity(amount: Fraction, usual: _Usual) -> str | None:
     """Say what is odd about an amount; ``None`` where nothing is."""
-    if str(amount.denominator) not in row.denominators:
+    if amount.denominator not in usual.denominators:
         return f"in steps of 1/{amount.denominator}"
-    if amount < Fraction(row.least):
-        return f"less than {row.least}"
-    if row.most and amount > Fraction(row.most):
-        return f"more than {row.most}"
+    value = amount.numerator / amount.denominator
+    if value < usual.least:
+        return f"less than {usual.row.least}"
+    if usual.most is not None and value > usual.most:
+        return f"more than {usual.row.most}"
     return None
 
 
 @rule("SLIP-06", severity="warning", source="usual_amounts")
 def no_kitchen_writes_it(judged: Judged) -> Iterator[Finding]:
     """Amounts are written as kitchens measure them."""
+    by_unit = _usual(judged.cupboard)
     for line in judged.lines:
-        row = judged.cupboard.usual_amounts.get(line.line.unit or "")
-        amount = _amount(line)
-        odd = None if row is None or amount is None else _oddity(amount, row)
-        if row is None or amount is None or odd is None:
+        usual, amount = by_unit.get(line.line.unit or ""), _amount(line)
+        odd = None if usual is None or amount is None else _oddity(amount, usual)
+        if usual is None or amount is None or odd is None:
             continue
-        value = float(amount)
+        row, value = usual.row, float(amount)
         yield Finding(
             rule="SLIP-06",
             severity="warning",
@@ -55,9 +84,7 @@ def no_kitchen_writes_it(judged: Judged) -> Iterator[Finding]:
                 "perhaps a slip of the pen."
             ),
             measured=Measured(value, value, value, row.unit),
-            expected=Expected(
-                float(Fraction(row.least)), float(Fraction(row.most)) if row.most else None, row.unit
-            ),
+            expected=Expected(usual.least, usual.most, row.unit),
             certain=False,
             lines=(line.pointer,),
             source=row.source,
