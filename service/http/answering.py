@@ -1,11 +1,12 @@
-"""Which representation a caller wants, and formulas in their envelopes."""
+"""Which representation a caller wants, formulas in their envelopes, answers that are made once."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import orjson
-from flask import request
+from flask import Response, request
 from werkzeug.datastructures import MIMEAccept
 from werkzeug.http import parse_options_header
 
@@ -16,6 +17,8 @@ from service.domain.faults import do_not_fit, given_twice, unknown_value
 from service.domain.formula import Formula
 from service.errors import Fault, NotAcceptable
 from service.http.bodies import Sent
+from service.http.conditions import answered, is_known, unchanged
+from service.http.desk import Kept, desk
 from service.store.values import Draft, Version
 
 JSON = "application/json"
@@ -84,17 +87,31 @@ def content_type(media: str) -> str:
     return f"{media}; charset=utf-8" if media.startswith("text/") else media
 
 
+def around(
+    formula: str | None, version: int | None, newest: int | None, digest: str, knowledge: str
+) -> dict[str, Any]:
+    """Give the members of an envelope; id and numbers are ``None`` for what is not stored."""
+    members = {"id": formula, "version": version, "digest": digest, "knowledge": knowledge}
+    return members if newest == version else {**members, "superseded_by": newest}
+
+
 def envelope(version: Version) -> dict[str, Any]:
     """Put a stored version in its envelope. ``knowledge`` is what was known when it was stored."""
-    members: dict[str, Any] = {
-        "id": version.formula,
-        "version": version.version,
-        "digest": version.digest,
-        "knowledge": version.knowledge,
-    }
-    if version.newest != version.version:
-        members["superseded_by"] = version.newest
+    members = around(version.formula, version.version, version.newest, version.digest, version.knowledge)
     return {**members, "formula": orjson.Fragment(version.body)}
+
+
+def made_once(tag: str, make: Callable[[], bytes]) -> Response:
+    """Answer what a tag stands for. It is made when it is first asked for, and kept; nothing is made
+    for a caller who has it."""
+    if is_known(tag):
+        return unchanged(tag)
+    bodies = desk().bodies
+    kept = bodies.get(tag)
+    if kept is None:
+        kept = Kept(tag, make())
+        bodies.put(tag, kept)
+    return answered(kept.body, tag)
 
 
 def stored_answer(version: Version, sent: Sent) -> bytes:

@@ -10,8 +10,9 @@ import orjson
 from flask import Blueprint, Response
 
 from schemas.answers import document_of
-from service.http.conditions import answered, is_known, tag_of, unchanged
-from service.http.desk import Kept, desk
+from service.http.answering import made_once
+from service.http.conditions import tag_of
+from service.http.desk import desk
 from service.http.operations import Operation, operation
 from service.http.queries import read_query
 from service.kitchen import Kitchen
@@ -103,17 +104,9 @@ class Markets:
 def catalogue(name: str, make: Callable[[Kitchen], Any]) -> Response:
     """Answer a catalogue; it is made once for the tables at hand."""
     read_query()
-    the_desk = desk()
-    kitchen = the_desk.kitchen
+    kitchen = desk().kitchen
     tag = tag_of(name, kitchen.knowledge)
-    kept = the_desk.bodies.get(tag)
-    if is_known(tag):
-        return unchanged(tag)
-    if kept is None:
-        body = orjson.dumps(document_of(make(kitchen)))
-        kept = Kept(tag, body)
-        the_desk.bodies.put(tag, kept)
-    return answered(kept.body, tag)
+    return made_once(tag, lambda: orjson.dumps(document_of(make(kitchen))))
 
 
 @blueprint.get("/units")

@@ -8,9 +8,10 @@ import orjson
 from flask import Blueprint, Flask, Response, current_app
 
 from service import __version__
+from service.http.answering import made_once
 from service.http.app import blueprints
-from service.http.conditions import answered, is_known, tag_of, unchanged
-from service.http.desk import Kept, desk
+from service.http.conditions import tag_of
+from service.http.desk import desk
 from service.http.document import document
 from service.http.operations import Operation, operation
 from service.kitchen import open_kitchen
@@ -31,15 +32,8 @@ def openapi_text() -> str:
 @operation(Operation("Give this document", shape="Document", conditional=True))
 def openapi() -> Response:
     """Give the document of this very service."""
-    the_desk = desk()
-    kitchen = the_desk.kitchen
+    kitchen = desk().kitchen
     tag = tag_of("openapi", __version__, kitchen.knowledge)
-    kept = the_desk.bodies.get(tag)
-    if is_known(tag):
-        return unchanged(tag)
-    if kept is None:
-        drawn = document(current_app, kitchen)
-        body = orjson.dumps(drawn, option=orjson.OPT_SORT_KEYS)
-        kept = Kept(tag, body)
-        the_desk.bodies.put(tag, kept)
-    return answered(kept.body, tag)
+    return made_once(
+        tag, lambda: orjson.dumps(document(current_app, kitchen), option=orjson.OPT_SORT_KEYS)
+    )

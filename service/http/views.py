@@ -19,7 +19,7 @@ from service.domain.faults import do_not_fit, faults_in, merged
 from service.domain.formula import Formula
 from service.domain.weighed import Assumption
 from service.errors import Invalid
-from service.http.answering import JSON, content_type, formats_of, representation
+from service.http.answering import JSON, around, content_type, formats_of, representation
 from service.http.bodies import sent_formula
 from service.http.conditions import answered, is_the_same, tag_of, unchanged
 from service.http.desk import Kept, desk
@@ -87,14 +87,7 @@ def rendered(view: View, looked: Looked, asked: Asked, media: str, kitchen: Kitc
         return view.texts[media](answer).encode()
     if media != JSON:
         return renderings_of(view.name)[media].draw(answer)
-    members: dict[str, Any] = {
-        "id": looked.id,
-        "version": looked.version,
-        "digest": looked.digest,
-        "knowledge": kitchen.knowledge,
-    }
-    if looked.newest != looked.version:
-        members["superseded_by"] = looked.newest
+    members = around(looked.id, looked.version, looked.newest, looked.digest, kitchen.knowledge)
     members["formula"] = _within_bounds(work)
     members.update(document_of(answer))
     if looked.assumptions and "assumptions" in members:
