@@ -103,7 +103,7 @@ def check_and_label() -> None:
 
 
 def change() -> None:
-    """Print the formula scaled by the eggs at hand, and in grams."""
+    """Print the formula halved, and in grams; what comes out must go back in."""
     scaled = json.loads(ask(f"{STORED}/scaled?factor=1/2"))
     print(f"scaled by 1/2: drift factor {scaled['drift']['factor']}")
     converted = json.loads(ask(f"{STORED}/converted?measures=metric&as=mass"))

@@ -37,7 +37,7 @@ def rate(port: int, path: str, seconds: float, headers: str = "") -> float:
     """
     request = _request(path, headers)
     with selectors.DefaultSelector() as ready:
-        lines = [_opened(port, request) for _ in range(CONNECTIONS)]
+        lines = [_opened(port) for _ in range(CONNECTIONS)]
         length = _one_length(lines[0], request)
         for line in lines:
             ready.register(line, selectors.EVENT_READ, [0])
@@ -53,7 +53,7 @@ def rate(port: int, path: str, seconds: float, headers: str = "") -> float:
     return count / took
 
 
-def _opened(port: int, request: bytes) -> socket.socket:
+def _opened(port: int) -> socket.socket:
     line = socket.create_connection(("127.0.0.1", port), timeout=10)
     line.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
     return line

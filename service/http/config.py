@@ -16,10 +16,12 @@ def now_in_utc() -> str:
 @dataclass(frozen=True, slots=True)
 class Config:
     """``data``: the folder of the store; ``origins``: web origins that may read and write from a
-    browser (CORS), none by default; ``most_body``: bytes of a body; ``most_answers``: bytes of
-    rendered views kept in memory; ``most_archives``: archives answered at a time by one process;
-    ``spool``: bytes of an archive's answers held in memory before they go to disk; ``most_spool``:
-    bytes of them in all, while the body is still being sent."""
+    browser (CORS), none by default; ``now``: tells the time that is stored (RFC 3339, UTC);
+    ``most_body``: bytes of a body; ``most_answers``: bytes of rendered views kept in memory;
+    ``most_archives``: archives answered at a time by one process; ``spool``: bytes of an archive's
+    answers held in memory before they go to disk; ``most_spool``: bytes of them in all, while the body
+    is still being sent; ``most_pages``: pages (4 KiB) that the store may grow to, ``None`` for no
+    bound of ours."""
 
     data: Path = Path("data")
     origins: tuple[str, ...] = ()
