@@ -1,0 +1,101 @@
+"""Slips of the pen that a card's amounts really have, injected into the fixed set of sound formulas.
+
+Beside the kinds of ``slips``: a lost slash ("1 1/2" as "112"), a lost fraction ("1 1/2" as "1"), cups
+written for grams and grams for cups, a doubled count of eggs. The shares are the project's own aims; a
+lost half and one egg more often leave what another good book prints, so that only some can be told.
+"""
+
+from __future__ import annotations
+
+import copy
+import re
+from collections.abc import Iterator
+from functools import cache
+
+import pytest
+
+from schemas.formula import load
+from service.rules import registry
+from service.rules.judging import Verdict, groups_of, verdict_of
+from service.rules.registry import all_rules, run_rules
+from tests.rules.alone import ENTRIES, KITCHEN
+
+#: kind of slip: how a line that it befalls looks, and what becomes of it.
+WRITTEN = {
+    "slash lost": (r"^(\d+) ?(?:½|1/2)(?= )", r"\g<1>12"),
+    "fraction lost": (r"^(\d+) ?(?:½|1/2)(?= )", r"\1"),
+    "cups for grams": (r"^([\d.]+) g ", r"\1 cups "),
+    "grams for cups": (r"^(.{1,5}?) cups? ", r"\1 g "),
+    "eggs doubled": (r"^1 egg", "2 eggs"),
+}
+#: kind: which share is flagged at the least, and which names the line.
+LEAST = {
+    "slash lost": (1.0, 1.0),
+    "cups for grams": (1.0, 0.95),
+    "grams for cups": (0.8, 0.7),
+    "fraction lost": (0.1, 0.05),
+    "eggs doubled": (0.1, 0.05),
+}
+#: kind, the formula and line that it befalls, and the rules that see it there.
+SEEN = (
+    ("slash lost", "armed-forces-biscuit", "1 1/2 oz salt", "DOSE-01 SALT-01"),
+    ("fraction lost", "farmer-sour-milk-griddle-cakes", "2½ cups flour", "BAL-31"),
+    ("cups for grams", "lowe-angel", "3.6 g cream of tartar", "BAL-28"),
+    ("grams for cups", "farmer-third-bread", "2 cups lukewarm water", "BAL-06"),
+    ("eggs doubled", "farmer-rye-muffins-ii", "1 egg", "SLIP-07"),
+)
+
+
+def texts(formula_id: str) -> list[str]:
+    return [line["text"] for line in ENTRIES[formula_id]["formula"]["components"][0]["ingredients"]]
+
+
+def judged(formula_id: str, line: int | None = None, becomes: str = ""):
+    document = copy.deepcopy(ENTRIES[formula_id]["formula"])
+    if line is not None:
+        document["components"][0]["ingredients"][line] = {"text": becomes}
+    groups = groups_of(KITCHEN.scales.weigh(load(document)), KITCHEN.cupboard, KITCHEN.measures)
+    verdicts = [Verdict(each, told_by, run_rules(each)) for each, told_by in groups]
+    return verdict_of(verdicts), [finding for each in verdicts for finding in each.findings]
+
+
+def injected(kind: str) -> Iterator[tuple[str, int, str]]:
+    looks, becomes = WRITTEN[kind]
+    for formula_id in ENTRIES:
+        for line, text in enumerate(texts(formula_id)):
+            if re.search(looks, text):
+                yield formula_id, line, re.sub(looks, becomes, text)
+
+
+@cache
+def looked_at(kind: str):
+    return tuple((line, *judged(formula_id, line, text)) for formula_id, line, text in injected(kind))
+
+
+@pytest.mark.parametrize("kind", WRITTEN)
+def test_written_slips_are_flagged_and_named(kind):
+    slips = looked_at(kind)
+    flagged, named = LEAST[kind]
+    assert len(slips) >= 10
+    assert sum(verdict != "sound" for _, verdict, _ in slips) >= flagged * len(slips)
+    pointers = [
+        f"/components/0/ingredients/{line}"
+        in {pointer for finding in findings if finding.severity != "note" for pointer in finding.lines}
+        for line, _, findings in slips
+    ]
+    assert sum(pointers) >= named * len(slips)
+
+
+@pytest.mark.parametrize(("kind", "formula_id", "text", "codes"), SEEN)
+def test_written_slip_is_missed_once_its_rules_are_gone(kind, formula_id, text, codes, monkeypatch):
+    line = texts(formula_id).index(text)
+    becomes = re.sub(*WRITTEN[kind], text)
+    assert judged(formula_id)[0] == "sound"
+    assert judged(formula_id, line, becomes)[0] != "sound"
+    left = tuple(each for each in all_rules() if each.code not in codes.split())
+    monkeypatch.setattr(registry, "all_rules", lambda: left)
+    assert judged(formula_id, line, becomes)[0] == "sound"
+
+
+def test_every_kind_is_tried_alone():
+    assert {kind for kind, *_ in SEEN} == set(WRITTEN) == set(LEAST)
