@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from service.domain.record import record
+from service.domain.record import sent
 
 
-@record
+@sent
 class Band:
     """A best value between a low and a high one. Units: the owner's.
 

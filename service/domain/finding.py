@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from service.domain.record import sent
 
 SEVERITIES = ("error", "warning", "note")
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class Measured:
     """What was measured, with its band."""
 
@@ -17,7 +17,7 @@ class Measured:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class Expected:
     """The range that was expected; an open end is ``None``."""
 
@@ -26,7 +26,7 @@ class Expected:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class Edit:
     """One change of a remedy: the line (JSON Pointer) and the grams it should weigh, or a new line
     (``pointer`` ``None``) of ``ingredient`` in ``component``."""
@@ -37,7 +37,7 @@ class Edit:
     component: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class Remedy:
     """A change set that, applied, clears its finding and adds no other."""
 
@@ -45,7 +45,7 @@ class Remedy:
     edits: tuple[Edit, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class Finding:
     """One finding. ``certain`` is ``False`` when the band of what was measured straddles the
     limit; ``lines`` are JSON Pointers; ``settle`` says what would settle an uncertain one.

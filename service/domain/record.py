@@ -17,3 +17,10 @@ def record(fields: type[Fields]) -> type[Fields]:
     its weighing went into that.
     """
     return dataclass(slots=True, unsafe_hash=True)(fields)
+
+
+@dataclass_transform(frozen_default=True, field_specifiers=(field,))
+def sent(fields: type[Fields]) -> type[Fields]:
+    """Make a record that is sent out in answers: as ``record``, but without slots, since the encoder
+    (orjson) writes slotted fields four times as slowly."""
+    return dataclass(unsafe_hash=True)(fields)

@@ -7,17 +7,18 @@ figures are rounded here, once.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from service.domain.band import Band
 from service.domain.finding import SEVERITIES, Expected, Finding, Measured
+from service.domain.record import sent
 from service.rules.judged import Judged
 from service.rules.judging import Verdict, judge, verdict_of
 from service.rules.measures import MEASURES, measure_of
 from service.rules.outside import admits
 from service.rules.pans import filled, pans_that_fit, pans_volume
 from service.rules.ranges import held
-from service.rules.styles import style_of
+from service.rules.styles import Held, style_of
 from service.views.altitude import AltitudeAnswer, altitude_of
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
 from service.views.leavening import LeaveningAnswer, leavening_of
@@ -25,7 +26,7 @@ from service.views.registry import NoParams, view
 from service.views.work import Work
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class SaltAnswer:
     """A group's salt. ``grams`` is salt itself and the salt of fats; ``alone`` salt itself;
     ``sodium_per_100g`` milligrams in 100 g as mixed, of all lines."""
@@ -38,7 +39,7 @@ class SaltAnswer:
     sodium_per_100g: Band | None
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class MeasureAnswer:
     """One measure of a group beside the range that its class is held to. ``inside`` is ``None``
     where the band straddles an end."""
@@ -57,7 +58,7 @@ class MeasureAnswer:
     evidence: str
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class PansAnswer:
     """The stated pans with the batter in them. Units: millilitres, a share of the pans for ``fill``;
     ``wanted`` is the range of the class, ``that_fit`` how many of these pans it would fill."""
@@ -71,7 +72,7 @@ class PansAnswer:
     that_fit: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class StructureAnswer:
     """What carries a group: its class's means of rising, the chief first, and the measures of its
     tougheners against tenderisers, driers against moisteners and acid against whites, as far as they
@@ -85,7 +86,7 @@ class StructureAnswer:
     oven_celsius: Band | None
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class GroupAnswer:
     """A group that was judged by itself: its class, what told the class (stated | title | method |
     role | none), the style of the class by whose rows it was judged (none: the class at large), and
@@ -100,7 +101,7 @@ class GroupAnswer:
     verdict: str
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class FindingsAnswer:
     """What the checks say of a formula. ``product_class``, ``leavening`` and ``salt`` are those of
     what is baked; ``balance``, ``structure`` and ``findings`` cover every group; ``altitude`` is there
@@ -140,17 +141,23 @@ def measures_of(judged: Judged) -> tuple[MeasureAnswer, ...]:
     answers = []
     for each in held(judged).values() if judged.product_class else ():
         row = each.found.row if each.found else each.rows[0]
-        inside = each.found is None
-        straddles = any(admits(each.rows, end) is not inside for end in (each.band.low, each.band.high))
-        straddles = straddles or (each.found is not None and not each.found.certain)
         answers.append(
             MeasureAnswer(
                 judged.group, each.rule, each.measure, MEASURES[each.measure].says,
                 banded(each.band), row.low, row.typical, row.high, row.unit,
-                None if straddles else inside, row.source, row.evidence,
+                _inside(each), row.source, row.evidence,
             )
         )  # fmt: skip
     return tuple(sorted(answers, key=lambda answer: answer.rule))
+
+
+def _inside(each: Held) -> bool | None:
+    """Tell whether a measure lies inside its rows; ``None`` where its band straddles an end."""
+    rows, band, found = each.rows, each.band, each.found
+    if found is None:
+        return True if admits(rows, band.low) and admits(rows, band.high) else None
+    outside = found.certain and not (admits(rows, band.low) or admits(rows, band.high))
+    return False if outside else None
 
 
 def structure_of(judged: Judged) -> StructureAnswer:

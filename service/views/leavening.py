@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from service.domain.band import Band
+from service.domain.record import sent
 from service.rules.cocoa import ledgers_by_cocoa
 from service.rules.judged import Judged
 from service.rules.leavening import practice_of
@@ -19,7 +18,7 @@ from service.rules.ledger import (
 from service.views.figures import PER_HUNDRED, banded, share_of
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class GasRoute:
     """Gas by one route: ``route`` is acid-base | thermal | powder | ammonia | yeast, ``mmol`` what it
     can give, ``millilitres_per_100g`` its volume at 20 Cel and 101.325 kPa in 100 g of batter."""
@@ -29,7 +28,7 @@ class GasRoute:
     millilitres_per_100g: Band | None
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class LeftOver:
     """What is left over, in milliequivalents and as grams of soda."""
 
@@ -37,7 +36,7 @@ class LeftOver:
     grams_of_soda: Band
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class LedgerEntry:
     """One line's entry: ``kind`` carbonate | acid | food-acid | food-alkali, and its source."""
 
@@ -49,7 +48,7 @@ class LedgerEntry:
     evidence: str
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class PowderEquivalent:
     """The gas of all routes but yeast's, as so much reference powder. ``reference_co2_percent`` and
     ``cup_of_flour_grams`` state what it is counted in."""
@@ -61,7 +60,7 @@ class PowderEquivalent:
     cup_of_flour_grams: float
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class ByCocoa:
     """What would be left over if the cocoa were this one."""
 
@@ -70,7 +69,7 @@ class ByCocoa:
     acid_left: LeftOver
 
 
-@dataclass(frozen=True, slots=True)
+@sent
 class LeaveningAnswer:
     """A group's leavening. ``raised_by`` names what raises its class, the chief means first: gas |
     yeast | foam | cream | steam; air and steam are noted, not reckoned. ``soda_left`` and
