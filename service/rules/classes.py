@@ -52,8 +52,8 @@ _ASKS: dict[str, tuple[tuple[Kinds, ...], Kinds]] = {
     "brownie": ((("cocoa",),), ("yeast",)),
     "short-pastry": ((("flour",), ("fat",)), ("yeast",)),
     "choux": ((("flour",), ("egg",)), ("yeast", "powder", "ammonia")),
-    "lean-bread": ((("yeast",),), ()),
-    "enriched-bread": ((("yeast",),), ()),
+    "lean-bread": ((("yeast",),), ("egg",)),
+    "enriched-bread": ((("yeast",), ("fat",), _SUGAR, ("milk", "milk_solids", "egg")), ()),
     "flatbread": ((("flour",),), ()),
     "doughnut": ((("flour",),), ()),
     "meringue": ((("egg_white_alone",),), ("flour",)),
@@ -62,7 +62,7 @@ _ASKS: dict[str, tuple[tuple[Kinds, ...], Kinds]] = {
 _WITHIN = ("preferment", "swirl")
 #: Classes of one name with a kin that differs by amounts alone: a cake of equal weights and one with
 #: less butter, a bread and one with more in it.
-_RICHER = {"lean-bread": "enriched-bread", "pound": "butter-cake"}
+_RICHER = {"pound": "butter-cake"}
 #: What follows the noun of a title: "Icing for Layer Cake", "Cake, Angel", "Rusk (Zwieback)".
 _AFTER = re.compile(r"[,;:(/]|\s[-–—]\s|\b(?:with|without|for|in|on|from|or|baked)\b", re.IGNORECASE)
 #: The usage of words in the countries whose measures a formula is written in.
@@ -217,11 +217,14 @@ def _or_richer(fitting: list[str], judged: Judged) -> str:
 
 
 def narrowed(classes: Classes, told: Iterable[Classes], judged: Judged) -> Classes:
-    """Narrow the classes of a title by the phrases of the method, one after the other; a phrase is
-    passed over that leaves nothing, or nothing that the group fits where it fits another."""
+    """Narrow the classes of a title by the phrases of the method, one after the other.
+
+    A phrase is passed over that leaves nothing possible, or that goes against the powder or soda in the
+    group ("let rise", of a powdered cake that fits its title).
+    """
     for phrase in told:
         both = tuple(each for each in classes if each in phrase)
-        if _any_fits(classes, judged):
+        if _holds(_GAS, judged) and _any_fits(classes, judged):
             sound = _any_fits(both, judged)
         else:
             sound = any(not excluded(each, judged) for each in both)

@@ -35,7 +35,6 @@ TITLES = Path(__file__).parent.parent / "vectors" / "class_titles.csv"
 MISSED = {
     "Apple Pan Cake, Dutch Style": "butter-cake",
     "Albany Cakes": "butter-cake",
-    "Governor's Bread": "enriched-bread",
 }
 
 
@@ -226,6 +225,22 @@ def test_topping_of_meringue_is_judged_as_meringue_and_one_of_crumbs_as_its_role
 def test_cake_called_eclair_for_its_filling_is_a_cake():
     assert judged(a_formula(PASTE, name="Coffee Eclairs")).product_class == "choux"
     assert judged(a_formula(CREAMED, name="Date Eclair")).product_class == "butter-cake"
+
+
+def test_rising_in_a_method_goes_before_yeast_that_nothing_weighs_but_not_before_powder():
+    dough = {"all-purpose-flour": 400.0, "butter-unsalted": 113.0, "granulated-sugar": 200.0}
+    steps = ("Work into the bread dough, let rise in the pan and bake.",)
+    assert judged(a_formula(dough, name="Election Cake", method=steps)).product_class == "enriched-bread"
+    steps = ("Bake slowly at first to let rise, then brown.",)
+    assert judged(a_formula(CREAMED, name="Plain Cake", method=steps)).product_class == "butter-cake"
+
+
+@pytest.mark.parametrize(
+    ("grams", "of_class"),
+    [(YEASTED, "lean-bread"), (RICH, "enriched-bread"), (POWDERED, "quick-bread")],
+)
+def test_bread_is_told_apart_by_what_it_holds(grams, of_class):
+    assert judged(a_formula(grams, name="Oatmeal Bread")).product_class == of_class
 
 
 def test_phrases_of_a_method_that_disagree_tell_nothing():
