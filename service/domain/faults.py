@@ -6,13 +6,15 @@ Each sentence names the parameter, shows what was given, and says what is taken.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 
 from service.errors import Fault, Invalid
 
 #: Characters of a parameter's value that are taken, and that a sentence shows of it.
 LONGEST = 200
 _MOST_SHOWN = 60
+#: Near words among which the nearest is looked for.
+_MOST_NEAR = 8
 
 
 def shown(given: str) -> str:
@@ -21,21 +23,29 @@ def shown(given: str) -> str:
 
 
 def suggestion(given: str, known: Iterable[str]) -> str:
-    """Give a sentence that names the nearest known word, or nothing where none is near.
+    """Give a sentence that names the nearest known word (of several as near the first by alphabet), or
+    nothing where none is near.
 
     >>> suggestion("Metrics", ("metric", "us")), suggestion("x", ("metric", "us"))
     (' Did you mean metric?', '')
+    >>> suggestion("SALT-1", ("SALT-01", "SALT-11"))
+    ' Did you mean SALT-01?'
     """
     by_fold = {word.casefold(): word for word in known}
-    near = get_close_matches(given.strip().casefold(), by_fold, n=1, cutoff=0.6)
-    return f" Did you mean {by_fold[near[0]]}?" if near else ""
+    word = given.strip().casefold()
+    near = sorted(get_close_matches(word, by_fold, n=_MOST_NEAR, cutoff=0.6))
+    if not near:
+        return ""
+    nearest = max(near, key=lambda each: SequenceMatcher(None, each, word).ratio())
+    return f" Did you mean {by_fold[nearest]}?"
 
 
 def unknown_parameter(name: str, known: Iterable[str]) -> Fault:
     """Word the fault of a parameter that is not known: the nearest that is, else all."""
     several = tuple(known)
-    hint = suggestion(name, several) or f" It takes {', '.join(several) or 'no parameter'}."
-    return Fault("unknown-parameter", f"There is no {shown(name)} here.{hint}", parameter=name)
+    every = f" Those known are {', '.join(several)}." if several else " None is known."
+    detail = f"There is no parameter {shown(name)} here.{suggestion(name, several) or every}"
+    return Fault("unknown-parameter", detail, parameter=name)
 
 
 def given_twice(name: str, times: int) -> Fault:
@@ -49,22 +59,25 @@ def too_long(name: str, given: str) -> Fault:
     return Fault("too-long", detail, parameter=name)
 
 
-def not_understood(
-    name: str, given: str, takes: str, example: str, *, code: str = "not-understood"
-) -> Fault:
+def not_understood(name: str, given: str, takes: str, example: str) -> Fault:
     """Word the fault of a value that has not its parameter's form, which ``takes`` describes.
 
     >>> not_understood("portions", "-3", "an amount above 0", "24").detail
     "portions is '-3'; it takes an amount above 0, such as 24."
     """
     detail = f"{name} is {shown(given)}; it takes {takes}, such as {example}."
-    return Fault(code, detail, parameter=name)
+    return Fault("not-understood", detail, parameter=name)
 
 
 def unknown_value(name: str, given: str, known: Iterable[str], *, code: str = "unknown-value") -> Fault:
-    """Word the fault of a value that is none of the few that are known."""
-    several = tuple(known)
-    detail = f"{name} is {shown(given)}; it takes {', '.join(several)}.{suggestion(given, several)}"
+    """Word the fault of a value that is none of the few that are known.
+
+    >>> unknown_value("as", "grams", ("mass", "volume")).detail
+    "as is 'grams'; it takes mass or volume."
+    """
+    *others, last = known
+    either = f"{', '.join(others)} or {last}" if others else last
+    detail = f"{name} is {shown(given)}; it takes {either}.{suggestion(given, (*others, last))}"
     return Fault(code, detail, parameter=name)
 
 
