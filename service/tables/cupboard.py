@@ -34,6 +34,7 @@ from service.tables.rows import (
     MeantByMeasureRow,
     NameRow,
     PartRow,
+    PartWordRow,
     StateRow,
     UnitRow,
     WeightRow,
@@ -79,33 +80,36 @@ class Cupboard:
         self.knowledge = knowledge
         #: What follows from these rows alone, by what works it out (``service.tables.once``).
         self.facts: dict[object, object] = {}
-        self.ingredients: dict[str, IngredientRow] = _single(
-            "ingredients", tables["ingredients"], "code"
-        )
-        self.units: dict[str, UnitRow] = _single("units", tables["units"], "code")
-        self.composition: dict[str, CompositionRow] = _single(
-            "composition", tables["composition"], "ingredient"
-        )
-        self.acidity: dict[str, AcidityRow] = _single("acidity", tables["acidity"], "ingredient")
-        self.leaveners: dict[str, LeavenerRow] = _single("leaveners", tables["leaveners"], "ingredient")
-        self.allergens: dict[str, AllergenRow] = _single("allergens", tables["allergens"], "key")
-        self.markets: dict[str, MarketRow] = _single("markets", tables["markets"], "market")
-        self.constants: dict[str, ConstantRow] = _single("constants", tables["constants"], "code")
-        self.usual_amounts: dict[str, UsualAmountRow] = _single(
-            "usual_amounts", tables["usual_amounts"], "unit"
-        )
-        self.classes: dict[str, ClassRow] = _single("classes", tables["classes"], "code")
-        self.styles: dict[str, StyleRow] = _single("styles", tables["styles"], "code")
-        self.eggs: dict[tuple[str, str], EggRow] = _single("eggs", tables["eggs"], "grade", "part")
-        self.levels: dict[tuple[str, str], LevelRow] = _single(
-            "levels", tables["levels"], "level", "measure_class"
-        )
-        self.parts: dict[tuple[str, str], PartRow] = _single(
-            "parts", tables["parts"], "ingredient", "part"
-        )
-        self.brings: dict[str, IngredientAllergenRow] = _single(
-            "ingredient_allergens", tables["ingredient_allergens"], "ingredient"
-        )
+        self._index_single(tables)
+        self._index_several(tables)
+        self._index_words(tables)
+        self._check_references()
+
+    def _index_single(self, tables: Tables) -> None:
+        """Index the tables of which a key has one row. Raises: TableFault."""
+
+        def single(table: str, *columns: str) -> dict[Any, Any]:
+            return _single(table, tables[table], *columns)
+
+        self.ingredients: dict[str, IngredientRow] = single("ingredients", "code")
+        self.units: dict[str, UnitRow] = single("units", "code")
+        self.composition: dict[str, CompositionRow] = single("composition", "ingredient")
+        self.acidity: dict[str, AcidityRow] = single("acidity", "ingredient")
+        self.leaveners: dict[str, LeavenerRow] = single("leaveners", "ingredient")
+        self.allergens: dict[str, AllergenRow] = single("allergens", "key")
+        self.brings: dict[str, IngredientAllergenRow] = single("ingredient_allergens", "ingredient")
+        self.markets: dict[str, MarketRow] = single("markets", "market")
+        self.constants: dict[str, ConstantRow] = single("constants", "code")
+        self.usual_amounts: dict[str, UsualAmountRow] = single("usual_amounts", "unit")
+        self.classes: dict[str, ClassRow] = single("classes", "code")
+        self.styles: dict[str, StyleRow] = single("styles", "code")
+        self.eggs: dict[tuple[str, str], EggRow] = single("eggs", "grade", "part")
+        self.levels: dict[tuple[str, str], LevelRow] = single("levels", "level", "measure_class")
+        self.parts: dict[tuple[str, str], PartRow] = single("parts", "ingredient", "part")
+        self.meant_by_measure: dict[str, MeantByMeasureRow] = single("meant_by_measure", "code")
+
+    def _index_several(self, tables: Tables) -> None:
+        """Index the tables of which a key may have several rows."""
         self.weights: dict[str, tuple[WeightRow, ...]] = _grouped(tables["weights"], "ingredient")
         self.compounds: dict[str, tuple[CompoundRow, ...]] = _grouped(tables["compounds"], "ingredient")
         self.market_allergens: dict[str, tuple[MarketAllergenRow, ...]] = _grouped(
@@ -116,7 +120,14 @@ class Cupboard:
             tables["limits"], "rule", "product_class"
         )
         self.altitude: dict[str, tuple[AltitudeRow, ...]] = _grouped(tables["altitude"], "rule")
+
+    def _index_words(self, tables: Tables) -> None:
+        """Index the tables of words, by the key under which a name is found (``words.key_of``)."""
         self.names: dict[str, tuple[NameRow, ...]] = self._by_key(tables["names"], "name")
+        #: How many words the longest name has: readers need look no further.
+        self.longest_name = max((key.count(" ") + 1 for key in self.names), default=1)
+        #: The languages that the names are in (BCP 47, without region).
+        self.languages = frozenset(row.language.split("-")[0] for row in tables["names"])
         self.states: dict[str, tuple[StateRow, ...]] = self._by_key(tables["states"], "word")
         self.class_words: dict[str, tuple[ClassWordRow, ...]] = self._by_key(
             tables["class_words"], "word"
@@ -124,19 +135,11 @@ class Cupboard:
         #: How many words the longest phrase that tells a class has.
         self.longest_class_word = max((key.count(" ") + 1 for key in self.class_words), default=1)
         self.card_words: dict[str, tuple[CardWordRow, ...]] = self._by_key(tables["card_words"], "word")
-        #: The languages that the names are in (BCP 47, without region).
-        self.languages = frozenset(row.language.split("-")[0] for row in tables["names"])
+        self.part_words: dict[str, tuple[PartWordRow, ...]] = self._by_key(tables["part_words"], "word")
         #: The allergens' own names: a note may say "salmon" though no ingredient is called so.
         self.allergen_names: dict[str, str] = {
             key_of(word): row.key for row in tables["allergens"] for word in (row.name, row.key)
         }
-        self.meant_by_measure: dict[str, MeantByMeasureRow] = _single(
-            "meant_by_measure", tables["meant_by_measure"], "code"
-        )
-        self.part_words: dict[str, tuple[Any, ...]] = self._by_key(tables["part_words"], "word")
-        #: How many words the longest name has: readers need look no further.
-        self.longest_name = max((key.count(" ") + 1 for key in self.names), default=1)
-        self._check_references()
 
     @staticmethod
     def _by_key(rows: Iterable[Any], column: str) -> dict[str, tuple[Any, ...]]:

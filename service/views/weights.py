@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from service.domain.band import Band
+from service.domain.band import Band, total
 from service.domain.formula import Formula
 from service.domain.reading import Problem
 from service.domain.weighed import Assumption, Basis, Weighed, WeighedLine
@@ -209,19 +209,11 @@ def _components(formula: Formula, weighed: Weighed) -> tuple[ComponentWeight, ..
     whole = weighed.totals["grams"]
     found = []
     for place, component in enumerate(formula.components):
-        value = low = high = 0.0
-        group = "baked"
-        for line in weighed.lines:
-            if line.component == place:
-                group = line.group
-                if line.grams is not None:
-                    value += line.grams.value
-                    low += line.grams.low
-                    high += line.grams.high
-        mass = (rounded(value), rounded(low), rounded(high))
-        found.append(
-            ComponentWeight(place, component.name, component.role, group, *mass, _percent(value, whole))
-        )
+        lines = [line for line in weighed.lines if line.component == place]
+        band = total(line.grams for line in lines if line.grams is not None)
+        mass = (rounded(band.value), rounded(band.low), rounded(band.high))
+        group, share = lines[-1].group if lines else "baked", _percent(band.value, whole)
+        found.append(ComponentWeight(place, component.name, component.role, group, *mass, share))
     return tuple(found)
 
 
