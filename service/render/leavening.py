@@ -115,12 +115,10 @@ def _mark_of(meq: Band, beside: MeasureAnswer | None) -> tuple[str, str]:
     """Give the shape and the kind that tell whether more is left over than is usual; than nothing,
     where the class has no range."""
     if beside is not None:
-        return {True: ("dot", "good"), None: ("diamond", "doubt"), False: ("square", "bad")}[
-            beside.inside
-        ]
+        return MARKS[beside.inside]
     if meq.high <= 0:
-        return "dot", "good"
-    return ("diamond", "doubt") if meq.low <= 0 else ("square", "bad")
+        return MARKS[True]
+    return MARKS[None] if meq.low <= 0 else MARKS[False]
 
 
 def _gas(sheet: Sheet, routes: tuple[GasRoute, ...]) -> None:
