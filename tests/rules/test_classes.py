@@ -92,7 +92,7 @@ def test_the_likeliest_class_is_mostly_the_proposed_one():
         ("Chocolate Cake", CREAMED, "chocolate-cake"),
         ("Soft Molasses Gingerbread", POWDERED, "gingerbread"),
         ("Berry Muffins", POWDERED, "muffin"),
-        ("Raised Hominy Muffins", RICH, "enriched-bread"),
+        ("Raised Hominy Muffins", RICH, None),
         ("Sour Milk Griddle Cakes", POWDERED, "pancake"),
         ("Waffles", POWDERED, "waffle"),
         ("Baking Powder Biscuit", POWDERED, "scone"),
@@ -140,15 +140,18 @@ def test_title_goes_before_method():
 
 
 @pytest.mark.parametrize(
-    ("grams", "method", "of_class"),
+    ("measures", "grams", "method", "of_class"),
     [
-        (POWDERED, "Beat to a batter and bake in muffin pans.", "muffin"),
-        (RICH, "Knead, let rise and shape in rounds.", "enriched-bread"),
-        (RICH, "Beat to a batter, let it rise, fill muffin rings.", None),
+        ("us", POWDERED, "Beat to a batter and bake in muffin pans.", "muffin"),
+        ("us", RICH, "Let it rise, fill muffin rings.", None),
+        ("imperial", POWDERED, "Bake in deep patty tins.", "muffin"),
+        ("imperial", RICH, "Knead, let rise and shape in rounds.", "enriched-bread"),
+        ("imperial", RICH, "Beat to a batter, let it rise, fill muffin rings.", None),
     ],
 )
-def test_muffins_of_powder_of_yeast_dough_and_of_yeast_batter(grams, method, of_class):
-    assert judged(a_formula(grams, name="Breakfast Muffins", method=(method,))).product_class == of_class
+def test_muffins_of_powder_of_yeast_dough_and_of_yeast_batter(measures, grams, method, of_class):
+    made = a_formula(grams, name="Breakfast Muffins", method=(method,))
+    assert judged(with_formula(made, measures=measures)).product_class == of_class
 
 
 @pytest.mark.parametrize(
