@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from service.domain.finding import Finding
 from service.domain.weighed import Weighed, WeighedLine
@@ -34,12 +34,17 @@ def groups_of(
     for line in weighed.lines:
         by_group.setdefault(line.group, []).append(line)
     names = sorted(by_group, key=lambda name: name != BAKED)
-    groups = (_group(name, by_group[name], weighed, cupboard, sizes) for name in names)
-    return tuple(with_class(replace(each, altitude=altitude)) for each in groups)
+    groups = (_group(name, by_group[name], weighed, cupboard, sizes, altitude) for name in names)
+    return tuple(with_class(each) for each in groups)
 
 
 def _group(
-    name: str, lines: list[WeighedLine], weighed: Weighed, cupboard: Cupboard, sizes: Sizes | None
+    name: str,
+    lines: list[WeighedLine],
+    weighed: Weighed,
+    cupboard: Cupboard,
+    sizes: Sizes | None,
+    altitude: float | None,
 ) -> Judged:
     indices = dict.fromkeys(line.component for line in lines)
     return Judged(
@@ -52,6 +57,7 @@ def _group(
         class_stated=False,
         cupboard=cupboard,
         sizes=sizes,
+        altitude=altitude,
     )
 
 

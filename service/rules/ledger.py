@@ -13,17 +13,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from service.domain.band import ZERO, Band, total
+from service.domain.record import record
 from service.domain.weighed import WeighedLine
 from service.tables.cupboard import Cupboard
 from service.tables.rule_rows import ConstantRow, LeavenerRow
 
 #: The routes by which gas comes, in the order in which they are told.
 ROUTES = ("acid-base", "thermal", "powder", "ammonia", "yeast")
+#: All but yeast's.
+_CHEMICAL = ROUTES[:-1]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Entry:
     """One line's entry: ``kind`` carbonate | acid | food-acid | food-alkali, its ``meq`` and where
     the figure comes from."""
@@ -36,11 +40,11 @@ class Entry:
     evidence: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(eq=False)
 class Ledger:
-    """A group's ledger. Units: meq for ``carbonate``, ``acid``, ``food_alkali`` (what each side
-    brings), ``soda_left`` and ``acid_left``; mmol of gas for each of ``gas``; mg for ``sodium``
-    (what the leaveners bring)."""
+    """A group's ledger, which nobody changes. Units: meq for ``carbonate``, ``acid``, ``food_alkali``
+    (what each side brings), ``soda_left`` and ``acid_left``; mmol of gas for each of ``gas``; mg for
+    ``sodium`` (what the leaveners bring)."""
 
     entries: tuple[Entry, ...]
     carbonate: Band
@@ -51,10 +55,10 @@ class Ledger:
     gas: dict[str, Band]
     sodium: Band
 
-    @property
+    @cached_property
     def chemical_gas(self) -> Band:
         """Give the gas of all routes but yeast's, which takes its time. Units: mmol."""
-        return total(self.gas[route] for route in ROUTES if route != "yeast")
+        return total([self.gas[route] for route in _CHEMICAL])
 
     @property
     def carbon_dioxide(self) -> Band:

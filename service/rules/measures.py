@@ -87,6 +87,7 @@ TENDERISERS = "sugar fat egg_yolk_alone"
 DRIERS = "flour cocoa_solids milk_solids"
 MOISTENERS = "egg liquid_water"
 LIQUIDS = "egg liquid"
+_TOUGH, _TENDER = tuple(TOUGHENERS.split()), tuple(TENDERISERS.split())
 
 _ratio("sugar_pct", "sugar on flour", "sugar", "flour", PERCENT)
 _ratio("dry_sugar_pct", "dry sugar on flour", "dry_sugar", "flour", PERCENT)
@@ -184,7 +185,7 @@ def _tough_to_tender(judged: Judged) -> Band | None:
     """Tougheners over tenderisers; a white alone toughens, a yolk alone makes tender. Where both stand
     in a formula, parted for beating, the band reaches to what they are as whole egg."""
     amounts, constants = judged.amounts, judged.cupboard.constants
-    tough, tender = amounts.of(*TOUGHENERS.split()), amounts.of(*TENDERISERS.split())
+    tough, tender = amounts.of(*_TOUGH), amounts.of(*_TENDER)
     share = tough.per(tender)
     yolk_a_white = constants["yolk_share_of_egg"].value / constants["white_share_of_egg"].value
     white, yolk = amounts.of("egg_white_alone").value, amounts.of("egg_yolk_alone")

@@ -98,14 +98,11 @@ def run_rule(each: Rule, judged: Judged) -> Iterator[Finding]:
 
 def run_rules(judged: Judged) -> tuple[Finding, ...]:
     """Run every rule over one group, in the order of their codes."""
-    measured = held(judged)
+    outside = {each.rule for each in held(judged).values() if each.found is not None}
     found: list[Finding] = []
     for each in all_rules():
-        if each.measure is not None:
-            state = measured.get((each.code, each.measure))
-            if state is None or state.found is None:
-                continue
-        found.extend(run_rule(each, judged))
+        if each.measure is None or each.code in outside:
+            found.extend(run_rule(each, judged))
     return tuple(found)
 
 

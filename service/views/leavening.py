@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from service.domain.band import Band
+from service.domain.band import ZERO, Band
 from service.domain.record import sent
 from service.rules.cocoa import ledgers_by_cocoa
 from service.rules.judged import Judged
@@ -93,7 +93,12 @@ class LeaveningAnswer:
     complete: bool
 
 
+_NOTHING = LeftOver(ZERO, ZERO)
+
+
 def _left(meq: Band, judged: Judged) -> LeftOver:
+    if not (meq.value or meq.low or meq.high):
+        return _NOTHING
     return LeftOver(banded(meq), banded(soda_grams(meq, judged.cupboard.constants)))
 
 
