@@ -114,6 +114,11 @@ def _write_with(hint: Any) -> Writer:
 # -- schemas --
 
 
+def prose_of(shape: type) -> str:
+    """Give a class's docstring as one line of Markdown."""
+    return " ".join((shape.__doc__ or "").split()).replace("``", "`")
+
+
 class Components:
     """The named schemas of a document, gathered while answers are described."""
 
@@ -158,7 +163,7 @@ class Components:
         described: Schema = {"type": "object", "properties": members, "additionalProperties": False}
         if members:
             described["required"] = sorted(members)
-        if said := " ".join((shape.__doc__ or "").split()).replace("``", "`"):
+        if said := prose_of(shape):
             described["description"] = said
         return described
 

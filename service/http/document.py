@@ -157,6 +157,8 @@ class _Drawn:
             drawn["schema"] = {"type": "array", "items": schema}
         if query.required:
             drawn["required"] = True
+        if query.example is not None:
+            drawn["example"] = [query.example] if query.repeatable else query.example
         return drawn
 
     def _responses(self, says: Operation) -> Iterator[tuple[str, JsonSchema]]:

@@ -20,7 +20,7 @@ class Query:
     kind: str = "string"
     values: tuple[str, ...] = ()
     pattern: str | None = None
-    example: Any = None
+    example: str | None = None
     repeatable: bool = False
     required: bool = False
     least: int = 0

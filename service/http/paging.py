@@ -16,7 +16,7 @@ DEFAULT, MOST = 50, 200
 LIMIT = Query(
     "limit", f"How many a page holds, {DEFAULT} unless told.", kind="integer", least=1, most=MOST
 )
-AFTER = Query("after", "The last entry of the page before; Link gives it.", example="")
+AFTER = Query("after", "The last entry of the page before; Link gives it.")
 PAGED = (AFTER, LIMIT)
 
 

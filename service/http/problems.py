@@ -14,6 +14,7 @@ import orjson
 from flask import Blueprint, Flask, Response, request
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
+from schemas.answers import prose_of
 from service import errors
 from service.errors import Fault, Gone, NotFound, TarebookError, TooManyRequests
 from service.http.conditions import answered, tag_of
@@ -44,8 +45,7 @@ class Kinds:
 def _tree(root: type[TarebookError]) -> dict[str, Kind]:
     found = {}
     for each in root.__subclasses__():
-        says = " ".join((each.__doc__ or "").split()).replace("``", "`")
-        found[each.slug] = Kind(each.slug, each.title, each.status, says)
+        found[each.slug] = Kind(each.slug, each.title, each.status, prose_of(each))
         found.update(_tree(each))
     return found
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from schemas.answers import Schema
+from schemas.answers import Schema, prose_of
 from service.errors import Fault
 from service.http.problems import KINDS, MEDIA
 
@@ -50,7 +50,7 @@ def own_shapes() -> dict[str, Schema]:
 def _fault() -> Schema:
     return {
         "type": "object",
-        "description": " ".join((Fault.__doc__ or "").split()).replace("``", "`"),
+        "description": prose_of(Fault),
         "properties": dict.fromkeys(("pointer", "parameter", "code", "detail"), _TEXT),
         "required": ["code", "detail"],
         "additionalProperties": False,

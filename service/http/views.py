@@ -9,7 +9,7 @@ from typing import Any
 import orjson
 from flask import Blueprint, Response, request
 
-from schemas.answers import document_of
+from schemas.answers import document_of, prose_of
 from schemas.canonical import digest_of
 from schemas.formula import dump, load
 from schemas.json_in import read_json
@@ -186,7 +186,8 @@ def queries_of(view: View) -> tuple[Query, ...]:
     own = tuple(
         Query(
             name=str(each.metadata.get("name", each.name)),
-            meaning=" ".join((view.params.__doc__ or "").split()).replace("``", "`"),
+            meaning=str(each.metadata.get("meaning") or prose_of(view.params)),
+            pattern=each.metadata.get("pattern"),
             table=each.metadata.get("table"),
             required=bool(each.metadata.get("required")),
             example=each.metadata.get("example"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from typing import Any
 
 from service.domain.band import Band
 from service.domain.faults import do_not_fit, not_understood
@@ -18,21 +19,30 @@ from service.views.figures import PER_HUNDRED, banded, share_of, shown
 from service.views.registry import view
 from service.views.work import Work
 
-_TEMPERATURE = re.compile(r"(-?[0-9]{1,3}(?:\.[0-9]{1,2})?) ?([CF])")
+_DEGREES = r"-?[0-9]{1,3}(?:\.[0-9]{1,2})? ?[CF]"
 _SOURCE = "Common practice of bakeries: the wished temperature times the factors, less what is known"
+
+
+def _degrees(example: str, meaning: str) -> Any:
+    """Describe a parameter that is a temperature with its unit, C or F."""
+    told = {"example": example, "meaning": f"{meaning} In C or F.", "pattern": f"^{_DEGREES}$"}
+    return field(default=None, metadata=told)
 
 
 @dataclass(frozen=True, slots=True)
 class DoughParams:
-    """A temperature with its unit, C or F (`24C`, `75F`): the wished dough's, with the room's and the
-    mixer's friction (a difference, which a baker finds by trial); the flour's is the room's where it is
-    not said; the preferment's makes it four factors."""
+    """Temperatures with their unit (``24C``, ``75F``), for the water's: the dough's, the room's and the
+    friction are needed together. ``friction`` is a difference."""
 
-    dough_temperature: str | None = field(default=None, metadata={"example": "24C"})
-    room_temperature: str | None = field(default=None, metadata={"example": "21C"})
-    flour_temperature: str | None = field(default=None, metadata={"example": "20C"})
-    preferment_temperature: str | None = field(default=None, metadata={"example": "22C"})
-    friction: str | None = field(default=None, metadata={"example": "11C"})
+    dough_temperature: str | None = _degrees("24C", "How warm the mixed dough is to be.")
+    room_temperature: str | None = _degrees("21C", "How warm the room is.")
+    flour_temperature: str | None = _degrees("20C", "How warm the flour is; the room's where not said.")
+    preferment_temperature: str | None = _degrees(
+        "22C", "How warm a preferment is; it makes the factors four."
+    )
+    friction: str | None = _degrees(
+        "11C", "By how much mixing warms the dough, which a baker finds by trial."
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +131,7 @@ def _water(work: Work, params: DoughParams) -> DoughWater | None:
     faults = [
         not_understood(name, text, "degrees with their unit, C or F", "24C or 75F")
         for name, text in given.items()
-        if text is not None and not _TEMPERATURE.fullmatch(text)
+        if text is not None and not re.fullmatch(_DEGREES, text)
     ]
     asked = any(text is not None for text in given.values())
     faults += [
