@@ -10,7 +10,8 @@ from pathlib import Path
 
 from service.archive.asking import read_asked
 from service.archive.run import Run, run_archive
-from service.errors import Fault, Invalid, TarebookError
+from service.domain.faults import do_not_fit, not_understood
+from service.errors import TarebookError
 from service.kitchen import open_kitchen
 
 
@@ -22,7 +23,8 @@ def main(words: Sequence[str] | None = None) -> int:
     except TarebookError as refusal:
         print(f"tarebook: {refusal.detail or refusal.title}", file=sys.stderr)
         for fault in refusal.faults:
-            print(f"  {fault.pointer or fault.parameter}: {fault.detail}", file=sys.stderr)
+            place = "" if fault.pointer is None else f"{fault.pointer}: "
+            print(f"  {place}{fault.detail}", file=sys.stderr)
         return 1
     except OSError as error:
         print(f"tarebook: {error.filename}: {error.strerror}", file=sys.stderr)
@@ -73,8 +75,7 @@ def _words(asked: Sequence[str]) -> dict[str, list[str]]:
     for each in asked:
         name, equals, value = each.partition("=")
         if not equals:
-            fault = Fault("not-understood", f"{each!r} is not of the form name=value", parameter="--ask")
-            raise Invalid("Some parameters do not fit", faults=(fault,))
+            raise do_not_fit((not_understood("--ask", each, "name=value", "market=eu"),))
         words.setdefault(name, []).append(value)
     return words
 

@@ -69,7 +69,7 @@ def _read(card: Card, problems: tuple[Problem, ...], kitchen: Kitchen) -> Entry:
 
 def _nothing_to_weigh(problems: tuple[Problem, ...]) -> Invalid:
     """Say that a card comes to no formula, and what its lines were taken for instead."""
-    detail = "no line of the card names an ingredient"
+    detail = "No line of the card names an ingredient."
     others = tuple(Fault(problem.code, problem.detail, problem.line) for problem in problems)
     return Invalid(detail, faults=(Fault("nothing-to-weigh", detail, ""), *others))
 
@@ -105,7 +105,7 @@ def _card(document: dict[str, Json]) -> tuple[Card, tuple[Problem, ...]]:
     card = load_card({name: value for name, value in document.items() if name in _OWN})
     notes = tuple(f"{name}: {value}" for name, value in rest.items() if _is_said(value))
     problems = tuple(
-        Problem("not-taken", f"the member {name[:100]!r} is no part of a card")
+        Problem("not-taken", f"The member {name[:100]!r} is no part of a card.")
         for name, value in rest.items()
         if not isinstance(value, str)
     )

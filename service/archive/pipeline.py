@@ -75,7 +75,7 @@ def answer(number: int, raw: bytes, asked: Asked, kitchen: Kitchen) -> tuple[byt
     except Exception:
         # A fault of ours must not cut short an answer of which half is sent: it costs its record.
         LOG.exception("record %d", number)
-        body = _refused(TarebookError("the service failed on this record; it is logged"))
+        body = _refused(TarebookError("The service failed on this record; it is in the log."))
         counts.refusals[TarebookError.slug] += 1
     counts.statuses[body["status"]] += 1
     return orjson.dumps({"record": number, **body}, option=orjson.OPT_APPEND_NEWLINE), counts
@@ -84,7 +84,7 @@ def answer(number: int, raw: bytes, asked: Asked, kitchen: Kitchen) -> tuple[byt
 def _read(raw: bytes, kitchen: Kitchen) -> Entry:
     """Read a record's bytes. Raises: TarebookError."""
     if len(raw) > LARGEST_RECORD:
-        raise TooLarge(f"a record holds at most {LARGEST_RECORD} bytes")
+        raise TooLarge(f"A record holds at most {LARGEST_RECORD} bytes.")
     document = read_json(raw)
     if not isinstance(document, dict):
         raise NotUnderstood("Line 1, column 1: a record is a JSON object.")

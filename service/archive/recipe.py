@@ -34,7 +34,7 @@ def read_recipe(document: Mapping[str, object]) -> Card:
     pointer, recipe = found if found is not None else ("", document)
     faults = list(_faults(pointer, recipe))
     if faults:
-        raise Invalid("this is not a Recipe that can be read", faults=tuple(faults))
+        raise Invalid("The Recipe does not fit.", faults=tuple(faults))
     lines = tuple(text for text in _texts(recipe.get("recipeIngredient", recipe.get("ingredients"))))
     said = recipe.get("recipeYield", recipe.get("yield"))
     portions = _portions(said)
@@ -75,25 +75,25 @@ def _several(value: object) -> list[object]:
 def _faults(pointer: str, recipe: Mapping[str, object]) -> Iterator[Fault]:
     name = recipe.get("name")
     if not isinstance(name, str) or not name.strip():
-        yield Fault("required", "a Recipe needs its name as text", pointer=f"{pointer}/name")
+        yield Fault("required", "A Recipe needs its name, as text.", pointer=f"{pointer}/name")
     elif len(name.strip()) > LONGEST_NAME:
         yield _too_long(LONGEST_NAME, f"{pointer}/name")
     member = "recipeIngredient" if "recipeIngredient" in recipe else "ingredients"
     if member not in recipe:
-        yield Fault("required", "a Recipe needs recipeIngredient", pointer=f"{pointer}/recipeIngredient")
+        yield Fault("required", "A Recipe needs its lines.", pointer=f"{pointer}/recipeIngredient")
     lines = _several(recipe.get(member))
     if len(lines) > MOST_LINES:
-        yield Fault("too-many", f"at most {MOST_LINES} lines are allowed", pointer=f"{pointer}/{member}")
+        yield Fault("too-many", f"At most {MOST_LINES} lines are taken.", pointer=f"{pointer}/{member}")
     for position, line in enumerate(lines):
         place = f"{pointer}/{member}/{position}"
         if not isinstance(line, str):
-            yield Fault("type", "an ingredient line is text", pointer=place)
+            yield Fault("type", "A text is expected.", pointer=place)
         elif len(line) > LONGEST_LINE:
             yield _too_long(LONGEST_LINE, place)
 
 
 def _too_long(most: int, pointer: str) -> Fault:
-    return Fault("too-long", f"at most {most} characters are allowed", pointer=pointer)
+    return Fault("too-long", f"At most {most} characters are taken.", pointer=pointer)
 
 
 def _texts(value: object) -> Iterator[str]:
