@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from itertools import product
+from typing import NamedTuple
 
 #: What a line says after its amount: each once before any comes again.
 THINGS = (
@@ -34,13 +35,75 @@ AMOUNTS = tuple(
 )
 LINES = 12
 PLAIN = 300
-#: A spiced butter cake in a baker's usual ratios, twelve lines; multiplied, no line comes twice.
-CAKE = (
-    (6, "cups sifted cake flour"), (3, "cups sugar"), (28, "g baking powder"), (9, "g salt"),
-    (6, "oz lard"), (6, "oz butter"), (6, "eggs"), (2, "cups milk"), (12, "g vanilla extract"),
-    (8, "g cinnamon"), (2, "g allspice"), (2, "cups raisins"),
+
+
+class Bake(NamedTuple):
+    """A formula of twelve lines in a baker's usual ratios, and a slip in it: the place of a line, with
+    the amount that stands there by mistake. Multiplied, no line comes twice."""
+
+    name: str
+    of_class: str
+    lines: tuple[tuple[int, str], ...]
+    slip: tuple[int, int]
+
+
+BAKES = (
+    Bake(
+        "Spice Cake", "butter-cake",
+        (
+            (6, "cups sifted cake flour"), (3, "cups sugar"), (28, "g baking powder"), (9, "g salt"),
+            (6, "oz lard"), (6, "oz butter"), (6, "eggs"), (2, "cups milk"), (12, "g vanilla extract"),
+            (8, "g cinnamon"), (2, "g allspice"), (2, "cups raisins"),
+        ),
+        (2, 9),
+    ),
+    Bake(
+        "Seeded Loaf", "lean-bread",
+        (
+            (900, "g bread flour"), (100, "g rye flour"), (650, "g water"), (18, "g salt"),
+            (20, "g fresh yeast"), (11, "g sugar"), (10, "g lard"), (40, "g sunflower seeds"),
+            (30, "g sesame seeds"), (31, "g flax seeds"), (21, "g rolled oats"), (5, "g malt extract"),
+        ),
+        (3, 36),
+    ),
+    Bake(
+        "Fruit Muffins", "muffin",
+        (
+            (400, "g all-purpose flour"), (101, "g whole wheat flour"), (160, "g sugar"),
+            (19, "g baking powder"), (4, "g salt"), (2, "eggs"), (360, "g milk"), (120, "g butter"),
+            (6, "g vanilla extract"), (2, "g cinnamon"), (1, "g nutmeg"), (102, "g raisins"),
+        ),
+        (9, 23),
+    ),
+    Bake(
+        "Gingerbread", "gingerbread",
+        (
+            (500, "g flour"), (375, "g molasses"), (121, "g sugar"), (150, "g butter"), (99, "g eggs"),
+            (380, "g sour milk"), (7, "g soda"), (4, "g salt"), (10, "g ginger"), (5, "g cinnamon"),
+            (2, "g cloves"), (62, "g raisins"),
+        ),
+        (8, 63),
+    ),
+    Bake(
+        "Drop Cookies", "drop-cookie",
+        (
+            (401, "g flour"), (200, "g sugar"), (103, "g brown sugar"), (220, "g butter"),
+            (104, "g eggs"), (3, "g soda"), (4, "g salt"), (8, "g vanilla extract"), (3, "g cinnamon"),
+            (105, "g walnuts"), (122, "g raisins"), (10, "g water"),
+        ),
+        (6, 14),
+    ),
+    Bake(
+        "Scones", "scone",
+        (
+            (502, "g flour"), (28, "g baking powder"), (60, "g sugar"), (106, "g butter"), (5, "g salt"),
+            (50, "g eggs"), (250, "g milk"), (61, "g currants"), (2, "g cinnamon"), (1, "g nutmeg"),
+            (5, "g vanilla extract"), (20, "g cream"),
+        ),
+        (1, 5),
+    ),
 )  # fmt: skip
-BATCHES = 24
+BATCHES = 8
 
 
 def card(number: int) -> dict[str, object]:
@@ -64,15 +127,21 @@ def formula(number: int) -> dict[str, object]:
     }
 
 
-def cake(batch: int) -> dict[str, object]:
-    """Give so many batches of one sound cake as a formula document; no line of it in another."""
-    ingredients = [{"text": f"{amount * batch} {words}"} for amount, words in CAKE]
+def batch(bake: Bake, times: int, *, slip: bool) -> dict[str, object]:
+    """Give so many batches of a bake as a formula document, sound or with its slip."""
+    amounts = [amount for amount, _ in bake.lines]
+    if slip:
+        amounts[bake.slip[0]] = bake.slip[1]
+    ingredients = [
+        {"text": f"{amount * times} {words}"}
+        for amount, (_, words) in zip(amounts, bake.lines, strict=True)
+    ]
     return {
-        "name": f"Spice Cake, {batch}",
-        "class": "butter-cake",
+        "name": f"{bake.name}, {times}",
+        "class": bake.of_class,
         "measures": "us",
         "egg_grade": "us-large",
-        "components": [{"role": "batter", "ingredients": ingredients}],
+        "components": [{"ingredients": ingredients}],
     }
 
 

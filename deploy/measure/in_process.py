@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import orjson
 
-from deploy.measure.cards import BATCHES, PLAIN, archive, cake, formula
+from deploy.measure.cards import BAKES, BATCHES, PLAIN, archive, batch, formula
 from schemas.answers import document_of
 from schemas.formula import load
 from schemas.json_in import read_json
@@ -53,16 +53,22 @@ def cold_weights(rounds: int, cards: int) -> list[float]:
     return costs
 
 
-def findings_over_weights(rounds: int) -> list[float]:
+def findings_over_weights(rounds: int, *, slip: bool) -> list[float]:
     """Give the cost of the whole answer of findings over that of weights, for the same formulas of
-    twelve lines, a round each: a new kitchen for either, and no line twice."""
-    bodies = [json.dumps(cake(batch)).encode() for batch in range(1, BATCHES + 1)]
+    twelve lines, sound ones or each with a ``slip``, a round each: a new kitchen for either, and no
+    line of a bake twice. What follows from the tables alone is worked out before."""
+    bodies = [
+        json.dumps(batch(bake, times, slip=slip)).encode()
+        for times in range(1, BATCHES + 1)
+        for bake in BAKES
+    ]
     return [_seconds(bodies, "findings") / _seconds(bodies, "weights") for _ in range(rounds)]
 
 
 def _seconds(bodies: Sequence[bytes], name: str) -> float:
     kitchen = open_kitchen()
-    weigh(kitchen, json.dumps(formula(PLAIN - 1)).encode(), name)
+    for bake in BAKES:
+        weigh(kitchen, json.dumps(batch(bake, BATCHES + 1, slip=False)).encode(), name)
     started = time.process_time()
     for body in bodies:
         weigh(kitchen, body, name)

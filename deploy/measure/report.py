@@ -11,6 +11,7 @@ import json
 import statistics
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
+from functools import partial
 from pathlib import Path
 
 from deploy.measure.in_process import (
@@ -79,9 +80,11 @@ def starts(rounds: int) -> list[Figure]:
 def inside(rounds: int, cards: int) -> list[Figure]:
     """Measure what needs no server. An old cookbook has each of its lines 2.6 times."""
     rate_of = "of J's rate, a core"
+    findings = partial(findings_over_weights, rounds)
     return [
         Figure("weights of 12 text lines, cold", "J", "≤ 5", cold_weights(rounds, cards)),
-        Figure("findings of 12 lines, cold", "of weights", "≤ 2", findings_over_weights(rounds)),
+        Figure("findings of 12 lines, sound, cold", "of weights", "≤ 2", findings(slip=False)),
+        Figure("findings of 12 lines, with a slip, cold", "of weights", "≤ 2", findings(slip=True)),
         Figure("archive with weights, no line twice", rate_of, "≥ 0.2", archive_share(rounds, cards, 1)),
         Figure("archive with weights, lines 3 times", rate_of, "≥ 0.2", archive_share(rounds, cards, 3)),
     ]
