@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
+from service.domain.faults import suggestion
 from service.domain.house import HouseIngredient, HouseWeight
 from service.domain.words import key_of
 from service.errors import Fault, Invalid
@@ -46,12 +47,15 @@ def _missing(code: str, said: HouseIngredient, cupboard: Cupboard) -> Iterator[F
 
 
 def _unknown(said: HouseIngredient, cupboard: Cupboard) -> Iterator[Fault]:
-    roles = {row.role for row in cupboard.ingredients.values()}
+    roles = sorted({row.role for row in cupboard.ingredients.values()})
     if said.role is not None and said.role not in roles:
-        yield Fault("unknown-value", f"The roles are {', '.join(sorted(roles))}.", "/role")
+        detail = f"The roles are {', '.join(roles)}.{suggestion(said.role, roles)}"
+        yield Fault("unknown-value", detail, "/role")
+    known = sorted({word for row in cupboard.units.values() for word in (row.code, row.name)})
     for place, weight in enumerate(said.weights):
         if _measure(weight, cupboard) is None:
-            yield Fault("unknown-unit", "This is no measure of the tables.", f"/weights/{place}/measure")
+            detail = f"This is no measure of the tables.{suggestion(weight.measure, known)}"
+            yield Fault("unknown-unit", detail, f"/weights/{place}/measure")
 
 
 def _taken(code: str, said: HouseIngredient, cupboard: Cupboard) -> Iterator[Fault]:

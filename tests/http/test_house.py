@@ -172,6 +172,15 @@ def test_refuses_at_the_spot(
     assert client.application.extensions["tarebook"].shelf.larder.all() == ()
 
 
+def test_a_word_near_a_known_one_is_suggested(client: FlaskClient) -> None:
+    """Contract, section 6: for a value near a known one a suggestion."""
+    said = {**DRINK, "role": "liqiud", "weights": [{"measure": "cup_uss", "grams": 245}]}
+    answer = put(client, "/v1/ingredients/urn-whitener", said)
+    told = {one["pointer"]: one["detail"] for one in answer.get_json()["errors"]}
+    assert told["/role"].endswith("Did you mean liquid?")
+    assert told["/weights/0/measure"].endswith("Did you mean cup_us?")
+
+
 def test_a_cycle_through_another_is_found(client: FlaskClient) -> None:
     put(client, "/v1/ingredients/station-urn-whitener", DRINK)
     custard = {**CUP, "name": "station custard", "role": "liquid", "weights": []}
