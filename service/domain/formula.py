@@ -67,6 +67,13 @@ class Line:
     may_contain: tuple[str, ...] | None = None
     declaration_complete: bool | None = None
 
+    def weighed_out(self) -> Line:
+        """Give the line as one that is weighed in grams, without the amount that it states."""
+        return Line(
+            None, self.ingredient, None, "g", None, self.state, self.part, None, self.optional,
+            self.alternatives, self.note, self.contains, self.may_contain, self.declaration_complete,
+        )  # fmt: skip
+
 
 @record
 class Component:

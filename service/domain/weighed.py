@@ -70,11 +70,11 @@ class WeighedLine:
     otherwise: tuple[str, ...] = ()
     text_says: tuple[str, ...] = ()
 
-    def with_grams(self, grams: Band) -> WeighedLine:
-        """Give the line with another mass."""
+    def with_grams(self, grams: Band, code: str | None = None, line: Line | None = None) -> WeighedLine:
+        """Give the line with another mass, as another ingredient or said otherwise."""
         return WeighedLine(
-            self.component, self.position, self.pointer, self.line, self.code, self.name,
-            self.as_written, grams, self.basis, self.reason, self.left_to_cook, self.group,
+            self.component, self.position, self.pointer, line or self.line, code or self.code,
+            self.name, self.as_written, grams, self.basis, self.reason, self.left_to_cook, self.group,
             self.alternatives, self.otherwise, self.text_says,
         )  # fmt: skip
 

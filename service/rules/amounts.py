@@ -59,40 +59,53 @@ class Amounts:
         other.contents, other.unweighed, other._sums = self.contents, self.unweighed, dict(self._sums)
         return other
 
-    def with_line(self, line: WeighedLine, factor: float) -> Amounts:
-        """Give the amounts with one line's mass multiplied. Units: ``factor`` zero or more."""
-        other = self._like()
+    def with_line(self, line: WeighedLine, factor: float) -> tuple[Amounts, frozenset[str]]:
+        """Give the amounts with one line's mass multiplied, and what that moves. Units: ``factor`` zero
+        or more."""
+        other, gram = self._like(), self.contents.of(line)
         if line.grams is None:
-            return other
+            return other, gram.moves
         more, sums = factor - 1, other._sums
         value, low, high = more * line.grams.value, more * line.grams.low, more * line.grams.high
-        for kind, share in self.contents.of(line).shares:
+        for kind, share in gram.shares:
             had = sums[kind]
             sums[kind] = _Sum(
                 had.value + value * share, had.low + low * share, had.high + high * share, had.lines
             )
-        return other
+        return other, gram.moves
 
-    def with_exchanged(self, exchanges: Iterable[Exchange]) -> Amounts:
-        """Give the amounts with lines in the place of others, or more of them."""
-        other = self._like()
-        sums = other._sums
+    def with_exchanged(self, exchanges: Iterable[Exchange]) -> tuple[Amounts, frozenset[str]]:
+        """Give the amounts with lines in the place of others, or more of them, and what that moves."""
+        other, moves = self._like(), frozenset[str]()
         for old, new in exchanges:
-            if old is not None and old.grams is not None:
-                other._take(old, old.grams)
+            if old is not None:
+                gram = self.contents.of(old)
+                moves |= gram.moves
+                if old.grams is not None:
+                    other._take(old, old.grams, gram.shares)
+            gram = self.contents.of(new)
+            moves |= gram.moves
             if new.grams is not None:
-                shares = self.contents.of(new).shares
-                for kind, _ in shares:
-                    had = sums.get(kind)
-                    if had is not None:
-                        sums[kind] = _Sum(had.value, had.low, had.high, had.lines.copy())
-                other._add(new, new.grams, shares)
-        return other
+                other._put(new, new.grams, gram.shares)
+        return other, moves
 
-    def _take(self, line: WeighedLine, grams: Band) -> None:
+    def _put(self, line: WeighedLine, grams: Band, shares: Shares) -> None:
+        """Add a line as ``_add`` does, and leave the sums that others share as they are."""
+        value, low, high, sums = grams.value, grams.low, grams.high, self._sums
+        for kind, share in shares:
+            had = sums.get(kind)
+            if had is None:
+                sums[kind] = _Sum(value * share, low * share, high * share, [line])
+                continue
+            sums[kind] = _Sum(
+                had.value + value * share, had.low + low * share, had.high + high * share,
+                [*had.lines, line],
+            )  # fmt: skip
+
+    def _take(self, line: WeighedLine, grams: Band, shares: Shares) -> None:
         """Take a line away; a kind that no other line brings goes with it, to the last digit."""
         value, low, high, sums = grams.value, grams.low, grams.high, self._sums
-        for kind, share in self.contents.of(line).shares:
+        for kind, share in shares:
             had = sums.get(kind)
             left = [] if had is None else [each for each in had.lines if each is not line]
             if had is None or not left:

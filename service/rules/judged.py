@@ -101,13 +101,21 @@ class Judged:
     @cached_property
     def flour_left_open(self) -> tuple[WeighedLine, ...]:
         """Lines of flour that state no amount: what is taken is not on the card."""
+        return self._left_open("meal")
+
+    @cached_property
+    def liquid_left_open(self) -> tuple[WeighedLine, ...]:
+        """Lines of liquid that state no amount: "milk to mix"."""
+        return self._left_open("liquid")
+
+    def _left_open(self, kind: str) -> tuple[WeighedLine, ...]:
         return tuple(
             line
             for line in self.lines
             if line.grams is None
             and line.left_to_cook
             and line.code is not None
-            and "meal" in self.amounts.contents.of_code(line.code).moves
+            and kind in self.amounts.contents.of_code(line.code).moves
         )
 
     @cached_property
@@ -126,21 +134,17 @@ class Judged:
             return self
         more = line.with_grams(line.grams.times(factor))
         lines = tuple([more if each is line else each for each in self.lines])
-        moves = self.amounts.contents.of(line).moves
-        return self._trial(lines, self.amounts.with_line(line, factor), moves)
+        return self._trial(lines, *self.amounts.with_line(line, factor))
 
     def with_exchanged(self, *exchanges: Exchange) -> Judged:
         """Give the group with lines in the place of others, or more of them."""
-        contents, lines = self.amounts.contents, self.lines
-        moves: frozenset[str] = frozenset()
+        lines = self.lines
         for old, new in exchanges:
-            moves |= contents.of(new).moves
             if old is None:
                 lines = (*lines, new)
             else:
-                moves |= contents.of(old).moves
                 lines = tuple([new if each is old else each for each in lines])
-        return self._trial(lines, self.amounts.with_exchanged(exchanges), moves)
+        return self._trial(lines, *self.amounts.with_exchanged(exchanges))
 
     def _trial(
         self, lines: tuple[WeighedLine, ...], amounts: Amounts, touched: frozenset[str]

@@ -20,7 +20,7 @@ from service.weighing.totals import hydration_of
 #: Every kind, with what it counts. Units: grams, but ``sodium`` in milligrams.
 KINDS: dict[str, str] = {
     "total": "everything",
-    "flour": "flour, by the share that counts as flour; dry cereals and starch, which stand in for it",
+    "flour": "flour, by the share that counts as flour; dry cereals, dry plain crumbs and starch, which stand in for it",
     "meal": "flour and dry cereals, without starch",
     "starch": "starch alone",
     "dry_sugar": "dry sugar as it is",
@@ -63,6 +63,8 @@ KINDS: dict[str, str] = {
 }
 #: The shelf of flours and whole cereals.
 _CEREALS = "flours"
+#: The shelf of bread, biscuits and what is crushed of them.
+_CRUMBS = "crumbs"
 #: The shelf of milk and its kin, and of what is poured in its place.
 _DAIRY = "dairy"
 #: What a line brings even where it is folded in whole.
@@ -190,10 +192,13 @@ _BY_LEAVENER: dict[str, str] = {
 
 
 def _drinks_as_flour(facts: _Facts, cupboard: Cupboard) -> bool:
-    """Tell whether it is a dry cereal: rolled or cut, it takes up liquid and carries fat as flour."""
+    """Tell whether it is a dry cereal, rolled or cut, or dry crumbs of bread and plain crackers: it
+    takes up liquid and carries fat as flour. Sweet and fat crumbs do not."""
+    row, most = facts.row, cupboard.constants["plain_crumb"].value
+    plain = row.group == _CRUMBS and facts.fat <= most and facts.sugars <= most
     return (
-        facts.row.group == _CEREALS
-        and facts.row.role == "filler"
+        (row.group == _CEREALS or plain)
+        and row.role == "filler"
         and facts.known
         and facts.water <= cupboard.constants["dry_cereal_water"].value
     )
@@ -227,20 +232,31 @@ class Contents:
 
     def __init__(self, cupboard: Cupboard) -> None:
         self._cupboard = cupboard
-        self._known: dict[tuple[str, str], Gram] = {}
+        self._plain: dict[str | None, Gram] = {None: _STRANGE}
+        self._formed: dict[tuple[str, str], Gram] = {}
+        #: The rows of things that a form changes.
+        self._changing = {c: row for c, row in cupboard.ingredients.items() if row.role in _FORMS}
 
     def of(self, line: WeighedLine) -> Gram:
         """Give what a gram of a line brings."""
         code = line.code
-        if code is None:
-            return _STRANGE
-        row = self._cupboard.ingredients.get(code)
-        form = _FORMS[row.role](line, row) if row is not None and row.role in _FORMS else ""
-        return self._known.get((code, form)) or self._work_out(code, form)
+        if code is not None and code in self._changing:
+            row = self._changing[code]
+            form = _FORMS[row.role](line, row)
+            if form:
+                return self._in_form(code, form)
+        return self._plain.get(code) or self.of_code(code or "")
 
     def of_code(self, code: str) -> Gram:
         """Give what a gram of an ingredient brings, in no form that changes it."""
-        return self._known.get((code, "")) or self._work_out(code, "")
+        if code not in self._plain:
+            self._plain[code] = self._work_out(code, "")
+        return self._plain[code]
+
+    def _in_form(self, code: str, form: str) -> Gram:
+        if (code, form) not in self._formed:
+            self._formed[code, form] = self._work_out(code, form)
+        return self._formed[code, form]
 
     def _work_out(self, code: str, form: str) -> Gram:
         shares, cupboard = _worked_out(code, cupboard=self._cupboard), self._cupboard
@@ -255,8 +271,7 @@ class Contents:
         moves = {kind for kind, share in shares if share}
         if code in cupboard.leaveners or code in cupboard.acidity:
             moves.add(LEDGER)
-        found = self._known[code, form] = Gram(shares, frozenset(moves))
-        return found
+        return Gram(shares, frozenset(moves))
 
 
 @once

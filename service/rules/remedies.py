@@ -23,7 +23,7 @@ from service.rules.candidates import (
 )
 from service.rules.judged import Judged
 from service.rules.ranges import plain
-from service.rules.trials import Change, Move, Trials
+from service.rules.trials import Change, Move, Trial, Trials
 
 #: How many changes that clear a finding and bring another are followed by a second change, and how
 #: many second changes are tried for each.
@@ -111,14 +111,21 @@ def _promising(trials: Trials, finding: Finding, changes: list[Change]) -> Itera
             return
 
 
+def _seconds(first: Trial) -> list[Change]:
+    """Give the changes that may clear what a first one brings, worked out once."""
+    memo = first.judged.memo
+    if "seconds" not in memo:
+        (brought,) = first.brings(2)
+        changes = (*measured_changes(first.judged, brought, HALFWAY), *slip_changes(first.judged))
+        memo["seconds"] = _fit(first.judged, changes)
+    return memo["seconds"]  # type: ignore[return-value]
+
+
 def _with_another(trials: Trials, finding: Finding, one: Change) -> Iterator[Change]:
     """Give a change with a second one that clears what the first brings; yields one at most."""
-    first = trials.trial(one)
-    other, (brought,) = first.judged, first.brings(2)
     lines = {id(line) for line in trials.judged.lines} - one.lines()
     tried = 0
-    seconds = (*measured_changes(other, brought, HALFWAY), *slip_changes(other))
-    for second in _fit(other, seconds):
+    for second in _seconds(trials.trial(one)):
         if not second.lines() <= lines or (not second.lines() and _adds(one)):
             continue
         both = Change((*one.moves, *second.moves))

@@ -71,8 +71,7 @@ def changed(judged: Judged, change: Change) -> Judged:
 def _moved(judged: Judged, move: Move) -> WeighedLine:
     exact = Band.exact(move.grams)
     if move.line is not None:
-        said = replace(move.line.line, text=None, quantity=None, unit="g", level=None, equivalent=None)
-        return replace(move.line, line=said, grams=exact, code=move.ingredient)
+        return move.line.with_grams(exact, move.ingredient, move.line.line.weighed_out())
     like = judged.lines[0]
     return replace(
         like,
