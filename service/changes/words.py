@@ -45,118 +45,6 @@ _HEIGHT = r"(?:[0-9]{1,4}(?:\.[0-9]{1,2})? ?m|(?:[0-9]{1,4}|[12][0-9]{4}) ?ft)"
 _SPLIT = re.compile(rf"({_AMOUNT}) ?({_UNIT})?")
 
 
-@dataclass(frozen=True, slots=True)
-class Form:
-    """What the values of a parameter look like: a regular expression, and the same in words."""
-
-    body: str
-    says: str
-
-
-AMOUNT = Form(_AMOUNT, "an amount above 0 and below 1,000,000, as a decimal or a fraction")
-MEASURED = Form(rf"{_AMOUNT} ?{_UNIT}", "an amount above 0 with its unit")
-SHARE = Form(_SHARE, "a share from 0 to below 1, or in percent below 100%")
-AT_HAND = Form(rf"{_NAME}:{_AMOUNT} ?(?:{_UNIT})?", "an ingredient, a colon and how much of it there is")
-PAIR = Form(rf"{_NAME}:{_NAME}", "an ingredient, a colon and what goes in its place")
-CHOICE = Form(
-    rf"{_LINE}:(?:[0-9]{{1,3}}|with|without)",
-    "a line's JSON Pointer, a colon, and the number of an alternative or with or without",
-)
-GRADE = Form("[a-z]{2}-[a-z0-9-]{1,20}", "a grade of eggs")
-HEIGHT = Form(_HEIGHT, "a height in m (below 10000) or ft (below 30000)")
-
-
-@dataclass(frozen=True, slots=True)
-class Parameter:
-    """A parameter that every view takes: its ``name``, what it means, the ``pattern`` that a value
-    fits (anchored at both ends) and what that ``takes`` in words, an ``example``, the only ``values``
-    where they are few, and whether it may be given several times."""
-
-    name: str
-    meaning: str
-    pattern: str
-    takes: str
-    example: str
-    repeatable: bool = False
-    values: tuple[str, ...] = ()
-
-
-def _parameter(
-    name: str, form: Form, example: str, meaning: str, *, repeatable: bool = False
-) -> Parameter:
-    return Parameter(name, meaning, f"^{form.body}$", form.says, example, repeatable)
-
-
-def _word(name: str, values: tuple[str, ...], example: str, meaning: str) -> Parameter:
-    """Describe a parameter of few values."""
-    pattern = f"^(?:{'|'.join(values)})$"
-    return Parameter(name, meaning, pattern, f"one of {', '.join(values)}", example, False, values)
-
-
-AS = ("mass", "volume")
-ROUNDINGS = ("none", "scale", "kitchen")
-
-#: Every parameter of the common changes, in the order in which they are applied.
-PARAMETERS: tuple[Parameter, ...] = (
-    _parameter(
-        "choose", CHOICE, "/components/0/ingredients/2:1",
-        "Which alternative of a line is taken (0 is the line's own), or whether an optional line is in"
-        " (with) or out (without). The line is a JSON Pointer into the formula as given.",
-        repeatable=True,
-    ),
-    _parameter(
-        "swap", PAIR, "cake-flour:all-purpose-flour",
-        "Put one ingredient in the place of another; what it disturbs is balanced anew.",
-        repeatable=True,
-    ),
-    _parameter("factor", AMOUNT, "1/3", "Scale every amount by this factor."),
-    _parameter("portions", AMOUNT, "24", "Scale to so many portions; the formula must say its own."),
-    _parameter("pieces", AMOUNT, "40", "Scale to so many pieces; with piece_mass, of that mass each."),
-    _parameter("piece_mass", MEASURED, "60g", "The mass of one finished piece; with pieces."),
-    _parameter(
-        "bake_loss", SHARE, "12%", "The share of its mass that a piece loses in the oven; with pieces."
-    ),
-    _parameter(
-        "scrap", SHARE, "3%", "The share of what is mixed that does not become pieces; with pieces."
-    ),
-    _parameter("mass", MEASURED, "900g", "Scale to this mass of all lines together."),
-    _parameter("flour", MEASURED, "500g", "Scale to this mass of flour."),
-    _parameter(
-        "have", AT_HAND, "egg:6",
-        "Scale to what is at hand: an ingredient and how much of it, a count where no unit stands. Of"
-        " several the scarcest decides.", repeatable=True,
-    ),
-    _word(
-        "measures", SYSTEMS, "metric",
-        "Write cups and spoons in these measures; each line keeps its mass.",
-    ),
-    _word(
-        "as", AS, "mass",
-        "Write every line as a mass (grams; ounces where measures asks for us, us-label or imperial),"
-        " or every mass as cups and spoons.",
-    ),
-    _parameter(
-        "egg_grade", GRADE, "eu-m", "Count eggs of this grade; each line keeps its mass of egg."
-    ),
-    _parameter(
-        "altitude", HEIGHT, "1600m",
-        "The height above the sea at which it is baked, in metres or feet (5280ft). Amounts stay; the"
-        " formula is judged for that height, and its findings say what to adjust.",
-    ),
-    _word(
-        "rounding", ROUNDINGS, "kitchen",
-        "none; scale (to the steps of a scale, see resolution); kitchen (to spoons and cups that a"
-        " kitchen has, whole eggs).",
-    ),
-    _parameter(
-        "resolution", AMOUNT, "5",
-        "The step of the scale in grams, finer for small amounts; with rounding=scale or kitchen.",
-    ),
-)  # fmt: skip
-
-CATALOGUE: dict[str, Parameter] = {each.name: each for each in PARAMETERS}
-
-
 def _amount_of(text: str) -> Fraction:
     """Read what fits the pattern of an amount."""
     value = read_fraction(f"0{text}" if text.startswith(".") else text)
@@ -199,12 +87,120 @@ def _have_of(text: str) -> Have:
     return Have(ingredient.strip(), Quantity.of(at_hand.quantity), at_hand.unit)
 
 
-_READ: dict[str, Callable[[str], Any]] = {
-    "choose": _choice_of, "swap": _swap_of, "factor": _amount_of, "portions": _amount_of,
-    "pieces": _amount_of, "piece_mass": _with_unit, "bake_loss": _share_of, "scrap": _share_of,
-    "mass": _with_unit, "flour": _with_unit, "have": _have_of, "measures": str, "as": str,
-    "egg_grade": str, "altitude": _height_of, "rounding": str, "resolution": _amount_of,
-}  # fmt: skip
+@dataclass(frozen=True, slots=True)
+class Form:
+    """What the values of a parameter look like: a regular expression, the same in words, and what reads
+    a text that fits it."""
+
+    body: str
+    says: str
+    read: Callable[[str], Any]
+
+
+AMOUNT = Form(_AMOUNT, "an amount above 0 and below 1,000,000, as a decimal or a fraction", _amount_of)
+MEASURED = Form(rf"{_AMOUNT} ?{_UNIT}", "an amount above 0 with its unit", _with_unit)
+SHARE = Form(_SHARE, "a share from 0 to below 1, or in percent below 100%", _share_of)
+AT_HAND = Form(
+    rf"{_NAME}:{_AMOUNT} ?(?:{_UNIT})?", "an ingredient, a colon and how much of it there is", _have_of
+)
+PAIR = Form(rf"{_NAME}:{_NAME}", "an ingredient, a colon and what goes in its place", _swap_of)
+CHOICE = Form(
+    rf"{_LINE}:(?:[0-9]{{1,3}}|with|without)",
+    "a line's JSON Pointer, a colon, and the number of an alternative or with or without",
+    _choice_of,
+)
+GRADE = Form("[a-z]{2}-[a-z0-9-]{1,20}", "a grade of eggs", str)
+HEIGHT = Form(_HEIGHT, "a height in m (below 10000) or ft (below 30000)", _height_of)
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """A parameter that every view takes: its ``name``, the ``form`` of its values, an ``example``, what
+    it means, whether it may be given several times, and the only ``values`` where they are few."""
+
+    name: str
+    form: Form
+    example: str
+    meaning: str
+    repeatable: bool = False
+    values: tuple[str, ...] = ()
+
+    @property
+    def pattern(self) -> str:
+        """Give the regular expression that a value fits, anchored at both ends."""
+        return f"^{self.form.body}$"
+
+
+def _word(name: str, values: tuple[str, ...], example: str, meaning: str) -> Parameter:
+    """Describe a parameter of few values."""
+    form = Form(f"(?:{'|'.join(values)})", f"one of {', '.join(values)}", str)
+    return Parameter(name, form, example, meaning, values=values)
+
+
+AS = ("mass", "volume")
+ROUNDINGS = ("none", "scale", "kitchen")
+
+#: Every parameter of the common changes, in the order in which they are applied.
+PARAMETERS: tuple[Parameter, ...] = (
+    Parameter(
+        "choose", CHOICE, "/components/0/ingredients/2:1",
+        "Which alternative of a line is taken (0 is the line's own), or whether an optional line is in"
+        " (with) or out (without). The line is a JSON Pointer into the formula as given.",
+        repeatable=True,
+    ),
+    Parameter(
+        "swap", PAIR, "cake-flour:all-purpose-flour",
+        "Put one ingredient in the place of another; what it disturbs is balanced anew.",
+        repeatable=True,
+    ),
+    Parameter("factor", AMOUNT, "1/3", "Scale every amount by this factor."),
+    Parameter("portions", AMOUNT, "24", "Scale to so many portions; the formula must say its own."),
+    Parameter("pieces", AMOUNT, "40", "Scale to so many pieces; with piece_mass, of that mass each."),
+    Parameter("piece_mass", MEASURED, "60g", "The mass of one finished piece; with pieces."),
+    Parameter(
+        "bake_loss", SHARE, "12%", "The share of its mass that a piece loses in the oven; with pieces."
+    ),
+    Parameter(
+        "scrap", SHARE, "3%", "The share of what is mixed that does not become pieces; with pieces."
+    ),
+    Parameter("mass", MEASURED, "900g", "Scale to this mass of all lines together."),
+    Parameter("flour", MEASURED, "500g", "Scale to this mass of flour."),
+    Parameter(
+        "have", AT_HAND, "egg:6",
+        "Scale to what is at hand: an ingredient and how much of it, a count where no unit stands. Of"
+        " several the scarcest decides.", repeatable=True,
+    ),
+    _word(
+        "measures", SYSTEMS, "metric",
+        "Write cups and spoons in these measures; each line keeps its mass.",
+    ),
+    _word(
+        "as", AS, "mass",
+        "Write every line as a mass (grams; ounces where measures asks for us, us-label or imperial),"
+        " or every mass as cups and spoons.",
+    ),
+    Parameter(
+        "egg_grade", GRADE, "eu-m", "Count eggs of this grade; each line keeps its mass of egg."
+    ),
+    Parameter(
+        "altitude", HEIGHT, "1600m",
+        "The height above the sea at which it is baked, in metres or feet (5280ft). Amounts stay; the"
+        " formula is judged for that height, and its findings say what to adjust.",
+    ),
+    _word(
+        "rounding", ROUNDINGS, "kitchen",
+        "none; scale (to the steps of a scale, see resolution); kitchen (to spoons and cups that a"
+        " kitchen has, whole eggs).",
+    ),
+    Parameter(
+        "resolution", AMOUNT, "5",
+        "The step of the scale in grams, finer for small amounts; with rounding=scale or kitchen.",
+    ),
+)  # fmt: skip
+
+CATALOGUE: dict[str, Parameter] = {each.name: each for each in PARAMETERS}
+
+
 #: Where a parameter's name is a word of the language that the code is written in.
 _FIELD = {"as": "as_"}
 #: Parameters that say something about another one, and which.
@@ -217,7 +213,7 @@ def _unfit(parameter: Parameter, text: str) -> Fault:
     """Say what a value should have been."""
     if parameter.values:
         return unknown_value(parameter.name, text, parameter.values)
-    return not_understood(parameter.name, text, parameter.takes, parameter.example)
+    return not_understood(parameter.name, text, parameter.form.says, parameter.example)
 
 
 def _read_one(parameter: Parameter, texts: Sequence[str], faults: list[Fault]) -> list[Any]:
@@ -226,10 +222,10 @@ def _read_one(parameter: Parameter, texts: Sequence[str], faults: list[Fault]) -
         faults.append(given_twice(parameter.name, len(texts)))
     values = []
     for text in texts:
-        if len(text) > LONGEST or not re.fullmatch(parameter.pattern[1:-1], text):
+        if len(text) > LONGEST or not re.fullmatch(parameter.form.body, text):
             faults.append(_unfit(parameter, text))
         else:
-            values.append(_READ[parameter.name](text))
+            values.append(parameter.form.read(text))
     return values
 
 
