@@ -81,7 +81,7 @@ SLIPPED = {
     "SLIP-02": ("trade-biscuit", "12 g baking powder", "12 g baking soda"),
     "SLIP-03": ("trade-biscuit", "95 g shortening", "9.5 g shortening"),
     "SLIP-04": ("farmer-queen-of-muffins", "⅓ cup sugar", "1 cup sugar"),
-    "SLIP-05": ("rorer-angel", "1 1/2 cups granulated sugar", "1 cup granulated sugar"),
+    "SLIP-05": ("lowe-angel", "100 g cake flour", "150 g cake flour"),
     "SLIP-06": ("farmer-water-bread", "1 tablespoon lard", "1/10 tablespoon lard"),
     "SLIP-07": ("trade-biscuit", "8 g sugar", "80 g sugar"),
 }
@@ -100,6 +100,9 @@ KINDS_ALONE: dict[tuple[str, str], Alone] = {
     **{("DOSE-01", row.measure): a_dose(row) for row in cupboard().limits["DOSE-01"]},
     **{("LEAVEN-04", row.measure): a_practice(row) for row in cupboard().limits["LEAVEN-04"]},
     ("BAL-10", "puree_pct"): banana_bread(),
+    ("BAL-13", "sugar_to_egg"): made("genoise", {"egg": 100.0, "granulated-sugar": 300.0}),
+    ("BAL-15", "flour_to_egg"): made("genoise", {"egg": 100.0, "cake-flour": 300.0}),
+    ("BAL-23", "flour_to_sugar"): made("genoise", {"granulated-sugar": 100.0, "cake-flour": 300.0}),
     ("BAL-41", "foam_sugar_to_white"): made(
         "chiffon", YOLKS, {"egg-white": 100.0, "granulated-sugar": 120.0}, roles=("batter", "foam")
     ),
