@@ -70,6 +70,8 @@ _DECODER = json.JSONDecoder(
 def read_json(body: bytes) -> Json:
     """Decode a body. Raises: NotUnderstood, with line and column."""
     text = _text_of(body)
+    if not text or text.isspace():
+        raise _refusal(text, 0, "The body is empty.")
     try:
         document: Json = _DECODER.decode(text)
     except json.JSONDecodeError as error:

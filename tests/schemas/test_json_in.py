@@ -48,6 +48,12 @@ def test_refuses_with_line_and_column(body: bytes, line: int, column: int, why: 
     assert f"Line {line}, column {column}" in refusal.value.detail
 
 
+@pytest.mark.parametrize("body", [b"", b" \r\n\t"])
+def test_an_empty_body_is_said_to_be_empty(body: bytes) -> None:
+    with pytest.raises(NotUnderstood, match="The body is empty"):
+        read_json(body)
+
+
 def test_takes_what_is_just_inside() -> None:
     assert read_json(b"[" * 32 + b"]" * 32) is not None
     assert read_json(b'["\\ud83d\\ude00", "\\\\ud800", 0e-999]') == ["😀", "\\ud800", Decimal("0e-999")]
