@@ -70,7 +70,7 @@ BAKES = (
         "Fruit Muffins", "muffin",
         (
             (400, "g all-purpose flour"), (101, "g whole wheat flour"), (160, "g sugar"),
-            (19, "g baking powder"), (4, "g salt"), (2, "eggs"), (360, "g milk"), (120, "g butter"),
+            (16, "g baking powder"), (4, "g salt"), (2, "eggs"), (360, "g milk"), (120, "g butter"),
             (6, "g vanilla extract"), (2, "g cinnamon"), (1, "g nutmeg"), (102, "g raisins"),
         ),
         (9, 23),

@@ -13,6 +13,8 @@ from service.domain.finding import Finding
 from service.domain.weighed import WeighedLine
 from service.rules.judged import BAKED, Judged
 from service.rules.registry import rule
+from service.tables.cupboard import Cupboard
+from service.tables.once import once
 from service.tables.rule_rows import CautionRow
 
 #: Words of a method that tell of heat.
@@ -79,10 +81,18 @@ def triggered(row: CautionRow, judged: Judged) -> Lines:
     return test(judged) if test else ()
 
 
+@once
+def _told_here(cupboard: Cupboard) -> tuple[CautionRow, ...]:
+    """Give the cautions that lines raise: those of allergens are told elsewhere."""
+    return tuple(
+        row for row in cupboard.tables["cautions"] if ":" in row.trigger or row.trigger in _TRIGGERS
+    )
+
+
 @rule("CAUTION-01", severity="note", source="cautions")
 def food_safety(judged: Judged) -> Iterator[Finding]:
     """What the trade warns of is said where a formula calls for it."""
-    for row in judged.cupboard.tables["cautions"]:
+    for row in _told_here(judged.cupboard):
         lines = triggered(row, judged)
         if lines:
             yield Finding(

@@ -12,9 +12,18 @@ from service.rules.judged import Judged
 from service.rules.outside import outside_row
 from service.rules.ranges import plain
 from service.rules.registry import rule
+from service.tables.cupboard import Cupboard
+from service.tables.once import once
+from service.tables.rule_rows import LimitRow
 
 _PER_INGREDIENT = "dose_per_kilogram/"
 _GRAMS = 1000.0
+
+
+@once
+def _doses(cupboard: Cupboard) -> tuple[tuple[str, LimitRow], ...]:
+    rows = cupboard.limits.get("DOSE-01", ())
+    return tuple((row.measure.removeprefix(_PER_INGREDIENT), row) for row in rows)
 
 
 @rule("DOSE-01", severity="warning", source="limits:DOSE-01")
@@ -22,8 +31,7 @@ def unusual_dose(judged: Judged) -> Iterator[Finding]:
     """A spice, an extract or salt stands in a dose that can be tasted and borne."""
     whole = judged.amounts.of("total")
     codes = {line.code for line in judged.lines}
-    for row in judged.cupboard.limits.get("DOSE-01", ()):
-        code = row.measure.removeprefix(_PER_INGREDIENT)
+    for code, row in _doses(judged.cupboard):
         for line in judged.lines if code in codes else ():
             if line.code != code or line.grams is None or line.grams.value <= 0:
                 continue

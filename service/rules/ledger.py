@@ -12,13 +12,15 @@ as carbonate; powders and ammonia give their own gas; yeast gives what the sugar
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from service.domain.band import ZERO, Band, total
 from service.domain.record import record
 from service.domain.weighed import WeighedLine
 from service.tables.cupboard import Cupboard
+from service.tables.once import once
+from service.tables.rows import AcidityRow
 from service.tables.rule_rows import ConstantRow, LeavenerRow
 
 #: The routes by which gas comes, in the order in which they are told.
@@ -79,47 +81,67 @@ def _clipped(band: Band, top: Band) -> Band:
     )
 
 
-def food_entry(line: WeighedLine, code: str, cupboard: Cupboard) -> Entry | None:
-    """Give the entry of a food that is sour or alkaline; ``None`` for one that is neither."""
-    row = cupboard.acidity.get(code)
-    if row is None or line.grams is None or (row.meq == 0 and row.low == 0 and row.high == 0):
-        return None
-    grams, per_gram = line.grams, Band(row.meq / 100, row.low / 100, row.high / 100)
+@record
+class Reagent:
+    """What a gram of a thing does in the ledger. ``kind`` is that of the entry that it makes (``None``:
+    none) with its ``meq``; ``route``: by which it gives gas, and how many ``mmol`` it can give (a
+    carbonate with enough acid, a powder or ammonia by itself; of yeast the flour tells); ``sodium``:
+    mg that a leavener brings."""
+
+    ingredient: str
+    kind: str | None
+    meq: Band
+    route: str | None
+    mmol: Band
+    sodium: float
+    source: str
+    evidence: str
+
+
+#: Which side of the balance an entry stands on.
+_SIDES = {"carbonate": "carbonate", "acid": "acid", "food-acid": "acid", "food-alkali": "alkali"}
+
+
+@once
+def reagents_of(cupboard: Cupboard) -> dict[str, Reagent]:
+    """Give all that stands in a ledger, by ingredient: leaveners, sour and alkaline foods, and doughs
+    that ferment another (sourdough, poolish)."""
+    found = {code: _of_food(row) for code, row in cupboard.acidity.items()}
+    for code, thing in cupboard.ingredients.items():
+        if thing.role == "yeast":
+            food = found.get(code) or Reagent(code, None, ZERO, None, ZERO, 0.0, "", "")
+            found[code] = replace(food, route="yeast")
+    return found | {code: _of_leavener(row) for code, row in cupboard.leaveners.items()}
+
+
+def _of_food(row: AcidityRow) -> Reagent:
+    value, low, high = row.meq / 100, row.low / 100, row.high / 100
+    kind, meq = "food-acid", Band(value, max(0.0, low), max(0.0, high))
     if row.meq < 0:
-        alkali = Band(-per_gram.value, max(0.0, -per_gram.high), -per_gram.low)
-        return Entry(
-            line.pointer, code, "food-alkali", grams.times_band(alkali), row.source, row.evidence
-        )
-    acid = Band(per_gram.value, max(0.0, per_gram.low), max(0.0, per_gram.high))
-    return Entry(line.pointer, code, "food-acid", grams.times_band(acid), row.source, row.evidence)
-
-
-def leavener_entry(line: WeighedLine, row: LeavenerRow) -> Entry | None:
-    """Give the entry of a carbonate or a dry acid; ``None`` for any other leavener."""
-    if line.grams is None:
-        return None
-    if row.carbonate_meq:
-        meq = line.grams.times(row.carbonate_meq)
-        return Entry(line.pointer, row.ingredient, "carbonate", meq, row.source, row.evidence)
-    if row.acid_meq is None:
-        return None
-    per_gram = Band(
-        row.acid_meq,
-        row.acid_meq if row.acid_meq_low is None else row.acid_meq_low,
-        row.acid_meq if row.acid_meq_high is None else row.acid_meq_high,
+        kind, meq = "food-alkali", Band(-value, max(0.0, -high), -low)
+    neutral = row.meq == 0 and row.low == 0 and row.high == 0
+    return Reagent(
+        row.ingredient, None if neutral else kind, meq, None, ZERO, 0.0, row.source, row.evidence
     )
-    meq = line.grams.times_band(per_gram)
-    return Entry(line.pointer, row.ingredient, "acid", meq, row.source, row.evidence)
 
 
-def own_gas(line: WeighedLine, row: LeavenerRow) -> Band:
-    """Give the gas that a leavener can give: a carbonate with enough acid, a powder or ammonia by
-    itself. Units: mmol."""
-    if line.grams is None or row.co2_mmol is None:
-        return ZERO
-    low = row.co2_mmol if row.co2_low is None else row.co2_low
-    high = row.co2_mmol if row.co2_high is None else row.co2_high
-    return line.grams.times_band(Band(row.co2_mmol, low, high))
+def _of_leavener(row: LeavenerRow) -> Reagent:
+    kind, meq = None, ZERO
+    if row.carbonate_meq:
+        kind, meq = "carbonate", Band.exact(row.carbonate_meq)
+    elif row.acid_meq is not None:
+        kind, meq = "acid", _between(row.acid_meq, row.acid_meq_low, row.acid_meq_high)
+    route = row.kind if row.kind in ("powder", "ammonia", "yeast") else None
+    if route is None and kind == "carbonate":
+        route = "acid-base"
+    mmol = ZERO if row.co2_mmol is None else _between(row.co2_mmol, row.co2_low, row.co2_high)
+    return Reagent(
+        row.ingredient, kind, meq, route, mmol, row.sodium_mg or 0.0, row.source, row.evidence
+    )
+
+
+def _between(value: float, low: float | None, high: float | None) -> Band:
+    return Band(value, value if low is None else low, value if high is None else high)
 
 
 def yeast_gas(flour: Band, constants: Mapping[str, ConstantRow]) -> Band:
@@ -128,12 +150,6 @@ def yeast_gas(flour: Band, constants: Mapping[str, ConstantRow]) -> Band:
     fermented = flour.times_band(Band(share.value, share.low or 0.0, share.high or share.value))
     per_gram = constants["co2_per_sugar_fermented"].value / constants["molar_mass_co2"].value * 1000
     return fermented.times(per_gram)
-
-
-def _is_leaven(code: str, cupboard: Cupboard) -> bool:
-    """Tell whether it is sourdough, poolish or another dough that ferments another."""
-    row = cupboard.ingredients.get(code)
-    return row is not None and row.role == "yeast"
 
 
 def keep_ledger(
@@ -148,49 +164,51 @@ def keep_ledger(
     another cocoa do). ``flour`` feeds the yeast. Lines that were not weighed are left out: the
     caller says so.
     """
+    known, others = reagents_of(cupboard), instead or {}
     entries: list[Entry] = []
-    gas = dict.fromkeys(ROUTES, ZERO)
-    potential = heat_left = sodium = ZERO
+    sides: dict[str, list[Band]] = {"carbonate": [], "acid": [], "alkali": []}
+    gas: dict[str, list[Band]] = {}
+    heat_left, sodium = [], []
     for line in lines:
-        if line.grams is None or line.code is None:
+        code, grams = line.code or "", line.grams
+        one = known.get(others.get(code, code))
+        if grams is None or one is None:
             continue
-        row = cupboard.leaveners.get(line.code)
-        if row is not None:
-            entry = leavener_entry(line, row)
-            sodium = sodium.plus(line.grams.times(row.sodium_mg or 0.0))
-            if row.kind in ("powder", "ammonia"):
-                gas[row.kind] = gas[row.kind].plus(own_gas(line, row))
-            elif row.kind == "yeast":
-                gas["yeast"] = yeast_gas(flour, cupboard.constants)
-            elif entry is not None and entry.kind == "carbonate":
-                potential = potential.plus(own_gas(line, row))
+        if one.kind is not None:
+            meq = grams.times_band(one.meq)
+            sides[_SIDES[one.kind]].append(meq)
+            entries.append(Entry(line.pointer, one.ingredient, one.kind, meq, one.source, one.evidence))
+            if one.route == "acid-base":
                 # What is left over ends as carbonate, which holds half a mole of gas a mole of base.
-                heat_left = heat_left.plus(own_gas(line, row).minus(entry.meq.times(0.5)))
-        else:
-            entry = food_entry(line, (instead or {}).get(line.code, line.code), cupboard)
-            if _is_leaven(line.code, cupboard):
-                gas["yeast"] = yeast_gas(flour, cupboard.constants)
-        if entry is not None:
-            entries.append(entry)
-    return _balanced(tuple(entries), gas, potential, heat_left, sodium)
+                heat_left.append(grams.times_band(one.mmol).minus(meq.times(0.5)))
+        if one.route == "yeast":
+            gas["yeast"] = [yeast_gas(flour, cupboard.constants)]
+        elif one.route is not None:
+            gas.setdefault(one.route, []).append(grams.times_band(one.mmol))
+        if one.sodium:
+            sodium.append(grams.times(one.sodium))
+    given = {route: total(gas[route]) if route in gas else ZERO for route in ROUTES}
+    return _balanced(tuple(entries), sides, given, total(heat_left), total(sodium))
 
 
 def _balanced(
-    entries: tuple[Entry, ...], gas: dict[str, Band], potential: Band, heat_left: Band, sodium: Band
+    entries: tuple[Entry, ...],
+    sides: dict[str, list[Band]],
+    gas: dict[str, Band],
+    heat_left: Band,
+    sodium: Band,
 ) -> Ledger:
-    """Set the acids against the carbonates and share out the gas."""
-    carbonate = total(e.meq for e in entries if e.kind == "carbonate")
-    acid = total(e.meq for e in entries if e.kind in ("acid", "food-acid"))
-    alkali = total(e.meq for e in entries if e.kind == "food-alkali")
+    """Set the acids against the carbonates and share out the gas that these could give."""
+    carbonate, acid, alkali = (total(sides[side]) for side in ("carbonate", "acid", "alkali"))
     free_acid = acid.minus(alkali)
     taken = _clipped(free_acid, carbonate)
     left = _clipped(carbonate.minus(free_acid), carbonate)
     over = free_acid.minus(carbonate)
     acid_left = Band(max(0.0, over.value), max(0.0, over.low), max(0.0, over.high))
+    potential, gas["acid-base"] = gas["acid-base"], ZERO
     if carbonate.value > 0:
-        gas_a_base = potential.value / carbonate.value
-        heat_a_base = max(0.0, heat_left.value) / carbonate.value
-        gas = {**gas, "acid-base": taken.times(gas_a_base), "thermal": left.times(heat_a_base)}
+        gas["acid-base"] = taken.times(potential.value / carbonate.value)
+        gas["thermal"] = left.times(max(0.0, heat_left.value) / carbonate.value)
     return Ledger(entries, carbonate, acid, alkali, left, acid_left, gas, sodium)
 
 
