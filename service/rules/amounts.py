@@ -78,16 +78,33 @@ class Amounts:
         """Give the amounts with lines in the place of others, or more of them, and what that moves."""
         other, moves = self._like(), frozenset[str]()
         for old, new in exchanges:
-            if old is not None:
-                gram = self.contents.of(old)
-                moves |= gram.moves
-                if old.grams is not None:
-                    other._take(old, old.grams, gram.shares)
             gram = self.contents.of(new)
             moves |= gram.moves
+            had = gram if old is None else self.contents.of(old)
+            if old is not None and had is gram and old.grams is not None and new.grams is not None:
+                other._swap(old, old.grams, new, new.grams, gram.shares)
+                continue
+            if old is not None and old.grams is not None:
+                moves |= had.moves
+                other._take(old, old.grams, had.shares)
             if new.grams is not None:
                 other._put(new, new.grams, gram.shares)
         return other, moves
+
+    def _swap(self, old: WeighedLine, was: Band, new: WeighedLine, now: Band, shares: Shares) -> None:
+        """Take a line away and add another that brings the same: ``_take`` and ``_put`` in one."""
+        sums = self._sums
+        for kind, share in shares:
+            had = sums[kind]
+            if len(had.lines) == 1:
+                sums[kind] = _Sum(now.value * share, now.low * share, now.high * share, [new])
+                continue
+            sums[kind] = _Sum(
+                max(0.0, had.value - was.value * share) + now.value * share,
+                max(0.0, had.low - was.low * share) + now.low * share,
+                max(0.0, had.high - was.high * share) + now.high * share,
+                [*(each for each in had.lines if each is not old), new],
+            )
 
     def _put(self, line: WeighedLine, grams: Band, shares: Shares) -> None:
         """Add a line as ``_add`` does, and leave the sums that others share as they are."""

@@ -10,7 +10,7 @@ from service.domain.band import Band
 from service.domain.formula import Component, Formula
 from service.domain.weighed import Weighed, WeighedLine
 from service.rules.amounts import Amounts, Exchange
-from service.rules.kinds import LEDGER
+from service.rules.kinds import GAS, LEDGER, SOURED_GAS
 from service.rules.ledger import Ledger, keep_ledger
 from service.tables.cupboard import Cupboard
 
@@ -120,6 +120,12 @@ class Judged:
         """Give the group with other lines."""
         return replace(self, lines=lines, base=None, touched=frozenset())
 
+    def moved(self, touched: frozenset[str]) -> frozenset[str]:
+        """Give what a change of some kinds moves here: without a carbonate no acid frees gas."""
+        if SOURED_GAS in touched and GAS not in touched and self.ledger.carbonate.high <= 0:
+            return touched - {SOURED_GAS}
+        return touched
+
     def with_line_times(self, line: WeighedLine, factor: float) -> Judged:
         """Give the group with one line's mass multiplied, its band with it."""
         if line.grams is None:
@@ -142,6 +148,7 @@ class Judged:
         self, lines: tuple[WeighedLine, ...], amounts: Amounts, touched: frozenset[str]
     ) -> Judged:
         """Give the group with other lines, of which the amounts are known."""
+        touched = self.moved(touched)
         other = Judged(
             self.weighed, self.formula, self.group, self.components, lines, self.product_class,
             self.class_stated, self.cupboard, self.sizes, self.altitude, self, touched,

@@ -205,8 +205,11 @@ def _leavener(row: LeavenerRow, is_flour: bool) -> Iterable[tuple[str, float]]:
     return () if is_flour else ((_BY_LEAVENER[row.kind], 1.0),)
 
 
-#: What a line touches beside kinds: the acid-base ledger.
-LEDGER = "ledger"
+#: What a line touches beside kinds: the acid-base ledger, in it the gas of leaveners, and, where there
+#: is a carbonate that foods' acid or alkali meets, the gas that comes of that.
+LEDGER, GAS, SOURED_GAS = "ledger", "gas", "soured-gas"
+#: How many things in forms are kept: a leaven's form is any number that a line states.
+_MOST_KEPT = 1024
 
 
 @record
@@ -249,6 +252,8 @@ class Contents:
         return self._plain[code]
 
     def _in_form(self, code: str, form: str) -> Gram:
+        if len(self._formed) >= _MOST_KEPT:
+            self._formed.clear()
         if (code, form) not in self._formed:
             self._formed[code, form] = self._work_out(code, form)
         return self._formed[code, form]
@@ -264,8 +269,10 @@ class Contents:
                 each for each in shares if each[0] == "sodium"
             )
         moves = {kind for kind, share in shares if share}
-        if code in cupboard.leaveners or code in cupboard.acidity:
-            moves.add(LEDGER)
+        if code in cupboard.leaveners:
+            moves |= {LEDGER, GAS}
+        elif code in cupboard.acidity:
+            moves |= {LEDGER, SOURED_GAS}
         return Gram(shares, frozenset(moves))
 
 

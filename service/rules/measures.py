@@ -25,7 +25,7 @@ PERCENT = 100.0
 class Measure:
     """A measure. ``over`` and ``under`` are the kinds whose lines move it (numerator and divisor);
     ``of`` gives its band for a group, ``None`` where it has no meaning there (nothing to divide by).
-    ``rests_on`` has every kind (and ``ledger``) that it reads: where none moves, it stays.
+    ``rests_on`` has every kind (and what of the ledger) that it reads: where none moves, it stays.
     ``scale``: it is that many times the sum of ``over`` to that of ``under``; ``None`` where it is
     more than a ratio.
     """
@@ -318,7 +318,7 @@ _read(
 _read(
     "foam_sugar_to_white", "sugar beaten into the whites", "sugar", "white", _foam_sugar, "sugar white"
 )
-CHEMISTRY = "ledger flour"
+CHEMISTRY = "gas soured-gas flour"
 _read(
     "powder_equivalent_pct", "gas, as baking powder on flour", GASSY, "flour", _powder_equivalent,
     CHEMISTRY,
@@ -327,7 +327,7 @@ _read("gas_pct", "carbon dioxide on flour", GASSY, "flour", _gas, CHEMISTRY)
 _read("soda_left_pct", "soda left over, on flour", "soda", "flour", _soda_left, CHEMISTRY)
 _read(
     "acid_left_pct", "acid left over, as soda on flour", "acid_salt liquid", "flour", _acid_left,
-    CHEMISTRY,
+    "ledger flour",
 )  # fmt: skip
 _read(
     "sour_without_soda_pct",

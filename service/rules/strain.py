@@ -163,7 +163,7 @@ def _slips(judged: Judged, before: float, most: float) -> Iterator[Slip]:
     for line in judged.lines:
         if line.grams is None or line.code is None or line.grams.value <= 0:
             continue
-        reaches = _reaches(judged, judged.amounts.contents.of(line).moves, most)
+        reaches = _reaches(judged, judged.moved(judged.amounts.contents.of(line).moves), most)
         for kind, factor in factors.items() if reaches else ():
             for times in (factor, 1 / factor):
                 if kind == "spoons" and not _by_the_other_spoon(line, times):
