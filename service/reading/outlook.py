@@ -33,13 +33,14 @@ class Outlook(Sheet):
 
     def is_in_a_name(self, at: int) -> bool:
         """Tell whether a unit's word begins a name: "pound cake" is one, unless a name that begins after
-        it reaches further, as in "2 pounds cake flour"."""
+        it reaches further, as in "2 pounds cake flour", or, after a mass, as far: "400 grams flour"."""
         found = self.at(at)
         if found.name_length <= found.unit_length:
             return False
         after = at + found.unit_length
         reach = self.at(after).name_length if after < self.count else 0
-        return found.unit_length + reach <= found.name_length
+        whole, mass = found.unit_length + reach, found.unit is not None and found.unit.kind == "mass"
+        return whole < found.name_length or (whole == found.name_length and not mass)
 
     def is_measured(self, at: int) -> bool:
         """Tell whether an amount in a unit of mass or volume stands here."""

@@ -45,7 +45,7 @@ def unusual_dose(judged: Judged) -> Iterator[Finding]:
             certain = found.certain and judged.complete
             yield Finding(
                 rule="DOSE-01",
-                severity="warning" if certain else "note",
+                severity=found.stated if certain else "note",
                 message=(
                     f"{line.name.capitalize()} is {plain(dose.value)} {row.unit}, an unusual dose: "
                     f"{plain(row.low or 0.0)} to {plain(row.high or 0.0)} is usual."

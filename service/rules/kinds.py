@@ -337,5 +337,7 @@ def _worked_out(code: str, cupboard: Cupboard) -> Shares:
         shares += _BY_ROLE[row.role](facts, cupboard)
     if leavener is not None:
         shares += _leavener(leavener, row.flour > 0)
+    elif row.role == "yeast":
+        shares.append(("leaven", 1.0))
     sodium = facts.sodium if facts.known or leavener is None else leavener.sodium_mg or 0.0
     return (*((kind, share) for kind, share in shares if share), ("sodium", sodium))

@@ -178,3 +178,10 @@ range_rule(
     "A dough without leavener is short by its fat.",
     severity="warning",
 )
+
+range_rule(
+    "LEAVEN-11",
+    "powder_alone_pct",
+    "Powder that raises alone is enough to raise: so little may be soda written as powder.",
+    severity="warning",
+)

@@ -103,6 +103,10 @@ _ratio("liquid_without_egg_pct", "added liquid on flour", "liquid", "flour", PER
 _ratio("powder_pct", "baking powder on flour", "powder", "flour", PERCENT)
 _ratio("soda_pct", "soda on flour", "soda", "flour", PERCENT)
 _ratio(
+    "powder_alone_pct", "baking powder on flour, where nothing else raises it", "powder", "flour",
+    PERCENT, needs="powder", without="soda ammonia yeast leaven",
+)  # fmt: skip
+_ratio(
     "fat_unleavened_pct", "fat on flour, where nothing else raises it", "fat", "flour", PERCENT,
     without="soda powder ammonia yeast leaven",
 )  # fmt: skip

@@ -25,9 +25,9 @@ from service.domain.finding import Expected, Finding, Measured
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, Measure
-from service.rules.outside import Outside, outside_rows
+from service.rules.outside import Outside
 from service.rules.shifted import at_height
-from service.rules.styles import Held, Key, held_by, style_of
+from service.rules.styles import Held, Key, found_outside, held_by, style_of
 from service.tables.rule_rows import ConstantRow, LimitRow
 
 GROUNDED = frozenset("RGT")
@@ -121,7 +121,8 @@ def held(judged: Judged) -> dict[Key, Held]:
 def _held_here(judged: Judged, each: Held) -> Held:
     """Hold a measure to its rows as they are at the height at which the group is baked."""
     rows = limits_here(judged, each.rows)
-    return Held(each.rule, each.measure, each.band, rows, outside_rows(rows, each.band))
+    found = found_outside(judged, each.measure, rows, each.band)
+    return Held(each.rule, each.measure, each.band, rows, found)
 
 
 def judge_measure(judged: Judged, rule: str, name: str) -> Iterator[Finding]:

@@ -21,6 +21,8 @@ from service.tables.rule_rows import LimitRow
 MOST = 3.0
 #: Rules of ovens, pans and public targets: what they measure does not lie in the mix.
 _NOT_OF_THE_MIX = ("STRUCT", "PAN", "SALT-04")
+#: Kinds that a liquid brings.
+_MOIST = frozenset(("water", "liquid", "liquid_water"))
 #: How many sets of kinds are kept with the rows that they move.
 _MOST_KEPT = 4096
 
@@ -134,10 +136,21 @@ def _hold(judged: Judged, style: str | None) -> dict[Key, Held]:
             continue
         band = measure_of(judged, name)
         if band is not None:
-            every[rule, name] = Held(rule, name, band, limits, outside_rows(limits, band))
+            every[rule, name] = Held(rule, name, band, limits, found_outside(judged, name, limits, band))
         elif base is not None:
             every.pop((rule, name), None)
     return every
+
+
+def found_outside(judged: Judged, name: str, rows: tuple[LimitRow, ...], band: Band) -> Outside | None:
+    """Tell how a measure lies outside its rows. Where a line of liquid states no amount, nothing is
+    too dry: the cook takes what the dough asks."""
+    found = outside_rows(rows, band)
+    if found is None or not judged.liquid_left_open:
+        return found
+    measure = MEASURES[name]
+    kinds = measure.over if found.side == "low" else measure.under
+    return found if _MOIST.isdisjoint(kinds) else None
 
 
 def strain_of(found: Outside) -> float:

@@ -7,6 +7,7 @@ written as decimals, or given as fields and not as text, are taken to be scaled 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -19,6 +20,9 @@ from service.rules.registry import rule
 from service.tables.cupboard import Cupboard
 from service.tables.once import once
 from service.tables.rule_rows import UsualAmountRow
+
+#: Two amounts in one: "1 cup plus 2 tablespoons".
+_SUM = re.compile(r"\bplus\b|\bless\b|\+|\band +[0-9¼½¾⅓⅔⅛]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +50,9 @@ def _usual(cupboard: Cupboard) -> dict[str, _Usual]:
 
 
 def _amount(line: WeighedLine) -> Fraction | None:
-    """Give the single amount that a line's text writes, not as a decimal."""
+    """Give the single amount that a line's text writes, not as a decimal or a sum of two measures."""
     quantity, text = line.line.quantity, line.line.text
-    if quantity is None or text is None or "." in text:
+    if quantity is None or text is None or "." in text or _SUM.search(text):
         return None
     low, high = quantity.low, quantity.high
     return low if low is high or low == high else None

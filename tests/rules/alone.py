@@ -77,7 +77,7 @@ def a_practice(row: LimitRow) -> Alone:
 
 #: By slip: a formula of the fixed set, one line's text, and what a slip of the pen made of it.
 SLIPPED = {
-    "SLIP-01": ("farmer-third-bread", "½ tablespoon salt", "½ teaspoon salt"),
+    "SLIP-01": ("lowe-drop-cookie", "4 teaspoons baking powder", "4 tablespoons baking powder"),
     "SLIP-02": ("trade-biscuit", "12 g baking powder", "12 g baking soda"),
     "SLIP-03": ("trade-biscuit", "95 g shortening", "9.5 g shortening"),
     "SLIP-04": ("farmer-queen-of-muffins", "⅓ cup sugar", "1 cup sugar"),

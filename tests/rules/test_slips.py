@@ -138,15 +138,13 @@ def test_every_kind_of_slip_is_mostly_caught(kind):
     assert sum(verdict != "sound" for verdict in verdicts) >= LEAST.get(kind, 0.8) * len(verdicts)
 
 
-#: Known misses. Cookies with as much powder as other cookies have, and a sponge by the cup, whose egg
-#: and flour the measures leave open: what the slip leaves is what other good books print.
+#: Known misses. A cookie with as much powder as other cookies have, a sponge by the cup, whose egg and
+#: flour the measures leave open, and rolls of squash, whose pulp leaves their water open: what the slip
+#: leaves is what other good books print.
 ALIKE = {
-    ("powder and soda exchanged", "armed-forces-crisp-drop"),
-    ("powder and soda exchanged", "usda-oatmeal-cookie"),
-    ("powder and soda exchanged", "armed-forces-hermits"),
     ("powder and soda exchanged", "wheat-lab-cookie"),
     ("flour doubled", "farmer-sponge-cake"),
-    ("flour doubled", "household-pastry"),
+    ("flour doubled", "farmer-squash-biscuits"),
 }
 #: Known misses: the lesser of two flours doubled, which moves the whole flour by a third to a half.
 ONE_OF_TWO_FLOURS = {

@@ -30,7 +30,7 @@ WRITTEN = {
 }
 #: kind: which share is flagged at the least, and which names the line.
 LEAST = {
-    "slash lost": (1.0, 1.0),
+    "slash lost": (1.0, 0.95),
     "cups for grams": (1.0, 0.95),
     "grams for cups": (0.8, 0.7),
     "fraction lost": (0.1, 0.05),
