@@ -173,6 +173,8 @@ class Amounts:
 
     def lines(self, *kinds: str) -> tuple[WeighedLine, ...]:
         """Give the lines that bring some kinds, the heaviest first, each once."""
-        several = (self._sums[kind].lines for kind in kinds if kind in self._sums)
+        several = [self._sums[kind].lines for kind in kinds if kind in self._sums]
+        if not several:
+            return ()
         found = {id(line): line for lines in several for line in lines}
         return tuple(sorted(found.values(), key=lambda line: -(line.grams.value if line.grams else 0)))

@@ -89,11 +89,15 @@ def capped(severity: str, evidence: str, worst: str) -> str:
     return SEVERITIES[max(allowed, SEVERITIES.index(severity))]
 
 
-def run_rule(each: Rule, judged: Judged) -> Iterator[Finding]:
+def run_rule(each: Rule, judged: Judged) -> list[Finding]:
     """Run one rule over one group."""
-    for finding in each.check(judged):
-        severity = capped(finding.severity, finding.evidence, each.severity)
-        yield finding if severity == finding.severity else replace(finding, severity=severity)
+    return [_as_grave(finding, each) for finding in each.check(judged)]
+
+
+def _as_grave(finding: Finding, each: Rule) -> Finding:
+    """Give a finding no graver than its evidence and its rule can carry."""
+    severity = capped(finding.severity, finding.evidence, each.severity)
+    return finding if severity == finding.severity else replace(finding, severity=severity)
 
 
 def run_rules(judged: Judged) -> tuple[Finding, ...]:

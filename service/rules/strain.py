@@ -10,11 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
+from service.domain.band import ZERO, Band
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
-from service.rules.outside import outside_rows
+from service.rules.outside import Outside, outside_rows
 from service.rules.styles import (
     held_by,
     of_the_mix,
@@ -123,9 +125,12 @@ def _reaches(judged: Judged, touched: frozenset[str], most: float) -> tuple[_Rea
         strain = sum(strains[key] for key in stays)
         if strain <= most:
             rows = rows_moved(judged.product_class, style, touched, judged.cupboard)
-            moved = [each for each in rows if of_the_mix(each[0])]
-            moved.sort(key=lambda each: -strains.get(each[:2], 0.0))
-            reaches.append(_Reach(style, tuple(moved), strain))
+            mix = [each for each in rows if of_the_mix(each[0])]
+            worst = sorted(
+                [each for each in mix if each[:2] in strains], key=lambda each: -strains[each[:2]]
+            )
+            rest = [each for each in mix if each[:2] not in strains]
+            reaches.append(_Reach(style, (*worst, *rest), strain))
     return tuple(reaches)
 
 
@@ -134,26 +139,51 @@ def _eased(
 ) -> tuple[float, float] | None:
     """Give a trial's strain and unease by the style that it strains least; ``None`` where its strain
     is more than ``most`` by every style."""
-    eased = [_eased_by(judged, trial, reach, most) for reach in reaches]
+    known: dict[int, _Pull] = {}
+    eased = [_eased_by(judged, trial, reach, most, known) for reach in reaches]
     return min([each for each in eased if each is not None], default=None)
 
 
-def _eased_by(judged: Judged, trial: Judged, reach: _Reach, most: float) -> tuple[float, float] | None:
+class _Pull(NamedTuple):
+    """How a trial's measure stands to some rows, and its strain."""
+
+    strain: float
+    rows: tuple[LimitRow, ...]
+    found: Outside | None
+    band: Band
+
+
+#: A measure that has no meaning strains nothing.
+_NONE = _Pull(0.0, (), None, ZERO)
+
+
+def _pull(trial: Judged, name: str, rows: tuple[LimitRow, ...]) -> _Pull:
+    band = measure_of(trial, name)
+    if band is None:
+        return _NONE
+    found = outside_rows(rows, band)
+    return _Pull(strain_of(found) if found else 0.0, rows, found, band)
+
+
+def _eased_by(
+    judged: Judged, trial: Judged, reach: _Reach, most: float, known: dict[int, _Pull]
+) -> tuple[float, float] | None:
     """Give a trial's strain and unease by one style's rows; ``None`` as soon as its strain is more
-    than ``most``."""
+    than ``most``. ``known``: the pulls by rows that styles share."""
     strain = reach.strain
-    bands = []
+    pulls = []
     for _, name, rows in reach.measures:
         if strain > most:
             return None
-        band = measure_of(trial, name)
-        if band is not None:
-            found = outside_rows(rows, band)
-            strain += strain_of(found) if found else 0.0
-            bands.append((rows, found, band))
+        pull = known.get(id(rows))
+        if pull is None:
+            pull = known[id(rows)] = _pull(trial, name, rows)
+        strain += pull.strain
+        pulls.append(pull)
     if strain > most:
         return None
-    return strain, sum((unease_of(*each) for each in bands), reach.unease(judged))
+    unease = sum((unease_of(p.rows, p.found, p.band) for p in pulls if p.rows), reach.unease(judged))
+    return strain, unease
 
 
 def _slips(judged: Judged, before: float, most: float) -> Iterator[Slip]:

@@ -8,21 +8,23 @@ far it lies outside its rows, counted in the width between the row's end and its
 
 from __future__ import annotations
 
+import math
+
 from service.domain.band import Band
 from service.domain.record import record
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
-from service.rules.outside import Outside, outside_rows
+from service.rules.outside import SLACK, Outside, outside_rows
 from service.tables.cupboard import Cupboard
 from service.tables.once import once
 from service.tables.rule_rows import LimitRow
 
+#: Kinds that a liquid brings.
+_MOIST = frozenset(("water", "liquid", "liquid_water"))
 #: No single measure counts for more than so many widths.
 MOST = 3.0
 #: Rules of ovens, pans and public targets: what they measure does not lie in the mix.
 _NOT_OF_THE_MIX = ("STRUCT", "PAN", "SALT-04")
-#: Kinds that a liquid brings.
-_MOIST = frozenset(("water", "liquid", "liquid_water"))
 #: How many sets of kinds are kept with the rows that they move.
 _MOST_KEPT = 4096
 
@@ -96,6 +98,21 @@ def _known_moves(
     return {}
 
 
+def _own_rows(product_class: str | None, style: str, cupboard: Cupboard) -> ClassRows:
+    """Give the rows of a style that are not its class's."""
+    known = _known_own(cupboard)
+    if style not in known:
+        at_large = {each[:2]: each[2] for each in class_rows(product_class, None, cupboard)}
+        rows = class_rows(product_class, style, cupboard)
+        known[style] = tuple(each for each in rows if at_large.get(each[:2]) is not each[2])
+    return known[style]
+
+
+@once
+def _known_own(cupboard: Cupboard) -> dict[str, ClassRows]:
+    return {}
+
+
 @record
 class Held:
     """A measure of a group held to its rows: ``found`` is ``None`` where they admit it."""
@@ -117,29 +134,51 @@ def held_by(judged: Judged, style: str | None) -> dict[Key, Held]:
     what its change moves is held again, of a style only what has other rows than its class."""
     memo, key = judged.memo, f"held/{style}"
     if key not in memo:
-        memo[key] = _hold(judged, style)
+        memo[key] = (
+            _held_at_large(judged)
+            if style is None
+            else held_by(judged, None) | _held_by_own(judged, style)
+        )
     return memo[key]  # type: ignore[return-value]
 
 
-def _hold(judged: Judged, style: str | None) -> dict[Key, Held]:
+def _held_at_large(judged: Judged) -> dict[Key, Held]:
     product_class, cupboard, base = judged.product_class, judged.cupboard, judged.base
-    at_large = held_by(judged, None) if style is not None else {}
     every: dict[Key, Held] = {}
-    rows = class_rows(product_class, style, cupboard)
+    rows = class_rows(product_class, None, cupboard)
     if base is not None:
-        every = dict(held_by(base, style))
-        rows = rows_moved(product_class, style, judged.touched, cupboard)
+        every = dict(held_by(base, None))
+        rows = rows_moved(product_class, None, judged.touched, cupboard)
     for rule, name, limits in rows:
-        known = at_large.get((rule, name))
-        if known is not None and known.rows is limits:
-            every[rule, name] = known
-            continue
-        band = measure_of(judged, name)
-        if band is not None:
-            every[rule, name] = Held(rule, name, band, limits, found_outside(judged, name, limits, band))
+        held = _held(judged, rule, name, limits)
+        if held is not None:
+            every[rule, name] = held
         elif base is not None:
             every.pop((rule, name), None)
     return every
+
+
+def _held_by_own(judged: Judged, style: str) -> dict[Key, Held]:
+    """Hold the measures of which a style has rows of its own, once."""
+    memo, key = judged.memo, f"own/{style}"
+    if key not in memo:
+        base = {} if judged.base is None else _held_by_own(judged.base, style)
+        every: dict[Key, Held] = {}
+        for rule, name, limits in _own_rows(judged.product_class, style, judged.cupboard):
+            stays = judged.base is not None and MEASURES[name].rests_on.isdisjoint(judged.touched)
+            held = base.get((rule, name)) if stays else _held(judged, rule, name, limits)
+            if held is not None:
+                every[rule, name] = held
+        memo[key] = every
+    return memo[key]  # type: ignore[return-value]
+
+
+def _held(judged: Judged, rule: str, name: str, limits: tuple[LimitRow, ...]) -> Held | None:
+    """Hold a measure to its rows; ``None`` where it has no meaning in the group."""
+    band = measure_of(judged, name)
+    if band is None:
+        return None
+    return Held(rule, name, band, limits, found_outside(judged, name, limits, band))
 
 
 def found_outside(judged: Judged, name: str, rows: tuple[LimitRow, ...], band: Band) -> Outside | None:
@@ -176,7 +215,12 @@ def strains_by(judged: Judged, style: str | None) -> dict[Key, float]:
     """Give the strain of each measure of the mix that is strained by a style's rows, once."""
     memo, key = judged.memo, f"strains/{style}"
     if key not in memo:
-        memo[key] = _strains(held_by(judged, style))
+        if style is None:
+            memo[key] = _strains(held_by(judged, None))
+        else:
+            own = _held_by_own(judged, style)
+            at_large = strains_by(judged, None)
+            memo[key] = {key: at_large[key] for key in at_large if key not in own} | _strains(own)
     return memo[key]  # type: ignore[return-value]
 
 
@@ -199,7 +243,20 @@ def style_of(judged: Judged) -> str | None:
 
 
 def _least_strained(judged: Judged) -> str | None:
-    styles = styles_of(judged.product_class, judged.cupboard)
-    if len(styles) == 1:
-        return styles[0]
-    return min(styles, key=lambda style: round(sum(strains_by(judged, style).values()), 1))
+    best, least = None, math.inf
+    at_large = strains_by(judged, None)
+    for style in styles_of(judged.product_class, judged.cupboard):
+        if style is not None and _strain_left(judged, style, at_large) >= least:
+            continue
+        strain = round(sum(strains_by(judged, style).values()), 1)
+        if strain < least:
+            best, least = style, strain
+        if not least:
+            break
+    return best
+
+
+def _strain_left(judged: Judged, style: str, at_large: dict[Key, float]) -> float:
+    """Give the strain by those rows that a style shares with its class: it strains no less."""
+    own = {each[:2] for each in _own_rows(judged.product_class, style, judged.cupboard)}
+    return round(sum([at_large[key] for key in at_large if key not in own]) - SLACK, 1)
