@@ -115,13 +115,15 @@ def _known_own(cupboard: Cupboard) -> dict[str, ClassRows]:
 
 @record
 class Held:
-    """A measure of a group held to its rows: ``found`` is ``None`` where they admit it."""
+    """A measure of a group held to its rows: ``found`` is ``None`` where they admit it. ``strain``:
+    that of a measure of the mix. Units: widths."""
 
     rule: str
     measure: str
     band: Band
     rows: tuple[LimitRow, ...]
     found: Outside | None
+    strain: float = 0.0
 
 
 def of_the_mix(rule: str) -> bool:
@@ -178,7 +180,9 @@ def _held(judged: Judged, rule: str, name: str, limits: tuple[LimitRow, ...]) ->
     band = measure_of(judged, name)
     if band is None:
         return None
-    return Held(rule, name, band, limits, found_outside(judged, name, limits, band))
+    found = found_outside(judged, name, limits, band)
+    strain = strain_of(found) if found is not None and of_the_mix(rule) else 0.0
+    return Held(rule, name, band, limits, found, strain)
 
 
 def found_outside(judged: Judged, name: str, rows: tuple[LimitRow, ...], band: Band) -> Outside | None:
@@ -225,13 +229,7 @@ def strains_by(judged: Judged, style: str | None) -> dict[Key, float]:
 
 
 def _strains(measures: dict[Key, Held]) -> dict[Key, float]:
-    strains = {}
-    for key, each in measures.items():
-        if each.found is not None and of_the_mix(each.rule):
-            strain = strain_of(each.found)
-            if strain > 0:
-                strains[key] = strain
-    return strains
+    return {key: each.strain for key, each in measures.items() if each.strain > 0}
 
 
 def style_of(judged: Judged) -> str | None:
