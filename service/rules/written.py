@@ -1,8 +1,9 @@
 """Amounts as they are written: what no kitchen measures is probably a slip of the pen.
 
 A formula's cups, spoons and pounds are written in the steps that sets of measures have and up to the
-count at which a cook takes the next larger measure; the table ``usual_amounts`` holds both. Amounts
-written as decimals, or given as fields and not as text, are taken to be scaled and are not judged.
+count at which a cook takes the next larger measure, which for butter comes sooner than for baking
+powder; the table ``usual_amounts`` holds both. Amounts written as decimals, or given as fields and not
+as text, are taken to be scaled and are not judged.
 """
 
 from __future__ import annotations
@@ -37,16 +38,23 @@ class _Usual:
 
 
 @once
-def _usual(cupboard: Cupboard) -> dict[str, _Usual]:
+def _usual(cupboard: Cupboard) -> dict[tuple[str, str], _Usual]:
     return {
-        unit: _Usual(
+        key: _Usual(
             row,
             frozenset(int(each) for each in row.denominators),
             float(Fraction(row.least)),
             float(Fraction(row.most)) if row.most else None,
         )
-        for unit, row in cupboard.usual_amounts.items()
+        for key, row in cupboard.usual_amounts.items()
     }
+
+
+def _usual_of(line: WeighedLine, cupboard: Cupboard) -> _Usual | None:
+    """Give how amounts of a line's unit are written for what its ingredient is, else for anything."""
+    known, unit = _usual(cupboard), line.line.unit or ""
+    ingredient = cupboard.ingredients.get(line.code or "")
+    return known.get((unit, ingredient.role if ingredient else "")) or known.get((unit, ""))
 
 
 def _amount(line: WeighedLine) -> Fraction | None:
@@ -73,9 +81,8 @@ def _oddity(amount: Fraction, usual: _Usual) -> str | None:
 @rule("SLIP-06", severity="warning", source="usual_amounts")
 def no_kitchen_writes_it(judged: Judged) -> Iterator[Finding]:
     """Amounts are written as kitchens measure them."""
-    by_unit = _usual(judged.cupboard)
     for line in judged.lines:
-        usual, amount = by_unit.get(line.line.unit or ""), _amount(line)
+        usual, amount = _usual_of(line, judged.cupboard), _amount(line)
         odd = None if usual is None or amount is None else _oddity(amount, usual)
         if usual is None or amount is None or odd is None:
             continue

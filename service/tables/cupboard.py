@@ -100,7 +100,9 @@ class Cupboard:
         self.brings: dict[str, IngredientAllergenRow] = single("ingredient_allergens", "ingredient")
         self.markets: dict[str, MarketRow] = single("markets", "market")
         self.constants: dict[str, ConstantRow] = single("constants", "code")
-        self.usual_amounts: dict[str, UsualAmountRow] = single("usual_amounts", "unit")
+        self.usual_amounts: dict[tuple[str, str], UsualAmountRow] = single(
+            "usual_amounts", "unit", "role"
+        )
         self.classes: dict[str, ClassRow] = single("classes", "code")
         self.styles: dict[str, StyleRow] = single("styles", "code")
         self.eggs: dict[tuple[str, str], EggRow] = single("eggs", "grade", "part")

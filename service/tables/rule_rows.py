@@ -141,11 +141,13 @@ class StyleRow:
 class UsualAmountRow:
     """How amounts of a unit are written in kitchens: table ``usual_amounts``.
 
-    ``unit`` is a trade name of formulas; ``denominators`` those of the fractions that are written
+    ``unit`` is a trade name of formulas; ``role`` that of the ingredients for which the row holds,
+    empty where none of their own does; ``denominators`` those of the fractions that are written
     (``1``: whole amounts); ``least`` and ``most`` (exact amounts, ``1/4``; ``most`` may be open) bound
     what is measured by this unit and not by the next."""
 
     unit: str
+    role: str
     denominators: tuple[str, ...]
     least: str
     most: str
