@@ -20,7 +20,7 @@ from service.weighing.totals import hydration_of
 #: Every kind, with what it counts. Units: grams, but ``sodium`` in milligrams.
 KINDS: dict[str, str] = {
     "total": "everything",
-    "flour": "flour, by the share that counts as flour; dry cereals and starch, which stand in for it",
+    "flour": "flour, by the share that counts; dry cereals, plain dry crumbs and starch stand in for it",
     "meal": "flour and dry cereals, without starch",
     "starch": "starch alone",
     "dry_sugar": "dry sugar as it is",
@@ -63,6 +63,8 @@ KINDS: dict[str, str] = {
 }
 #: The shelf of flours and whole cereals.
 _CEREALS = "flours"
+#: The shelf of bread, biscuits and what is crushed of them.
+_CRUMBS = "crumbs"
 #: The shelf of milk and its kin, and of what is poured in its place.
 _DAIRY = "dairy"
 #: What a line brings even where it is folded in whole.
@@ -190,10 +192,13 @@ _BY_LEAVENER: dict[str, str] = {
 
 
 def _drinks_as_flour(facts: _Facts, cupboard: Cupboard) -> bool:
-    """Tell whether it is a dry cereal: rolled or cut, it takes up liquid and carries fat as flour."""
+    """Tell whether it is a dry cereal, rolled or cut, or dry crumbs of bread and plain crackers: it
+    takes up liquid and carries fat as flour. Sweet and fat crumbs do not."""
+    row, most = facts.row, cupboard.constants["plain_crumb"].value
+    plain = row.group == _CRUMBS and facts.fat <= most and facts.sugars <= most
     return (
-        facts.row.group == _CEREALS
-        and facts.row.role == "filler"
+        (row.group == _CEREALS or plain)
+        and row.role == "filler"
         and facts.known
         and facts.water <= cupboard.constants["dry_cereal_water"].value
     )

@@ -15,8 +15,9 @@ from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.ledger import soda_grams
 from service.rules.measures import practice_rows
-from service.rules.ranges import judge_measure, plain
+from service.rules.ranges import held, judge_measure, plain
 from service.rules.registry import range_rule, rule
+from service.rules.styles import of_the_mix
 from service.tables.rule_rows import LimitRow
 
 
@@ -132,7 +133,7 @@ def nothing_raises_it(judged: Judged) -> Iterator[Finding]:
     if row is None or row.raised_by[0] not in _MEANS or judged.amounts.of("flour").value <= 0:
         return
     means = row.raised_by[0]
-    if judged.amounts.of(*_MEANS[means]).value > 0 or _raised_by_flour(judged):
+    if judged.amounts.of(*_MEANS[means]).value > 0 or _raised_by_flour(judged) or _needs_nothing(judged):
         return
     yield Finding(
         rule="LEAVEN-05",
@@ -147,6 +148,17 @@ def nothing_raises_it(judged: Judged) -> Iterator[Finding]:
         settle=None if judged.complete else "Say what the lines without a mass are.",
         group=judged.group,
     )
+
+
+def _needs_nothing(judged: Judged) -> bool:
+    """Tell whether a group is of a style that nothing raises (its limit of gas ends at none), and
+    lies outside its ranges in one measure at most."""
+    measured = held(judged)
+    gas = measured.get(("LEAVEN-01", "powder_equivalent_pct"))
+    if gas is None or any(row.high != 0 for row in gas.rows):
+        return False
+    outside = [key for key, each in measured.items() if each.found is not None and of_the_mix(key[0])]
+    return len(outside) <= 1
 
 
 def _raised_by_flour(judged: Judged) -> bool:

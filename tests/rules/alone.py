@@ -51,8 +51,8 @@ DOUGH = {"bread-flour": 1000.0, "water": 640.0, "table-salt": 18.0, "fresh-yeast
 
 
 def banana_bread() -> Alone:
-    """Pulp is twice the flour, mashed: a line's state."""
-    mashed = a_line("banana", 200.0, 1, line=Line(ingredient="banana", state=("mashed",)))
+    """Pulp is thrice the flour, mashed: a line's state."""
+    mashed = a_line("banana", 300.0, 1, line=Line(ingredient="banana", state=("mashed",)))
     return Alone(a_formula([a_line("all-purpose-flour", 100.0), mashed], of_class="quick-bread"))
 
 
@@ -78,12 +78,16 @@ def a_practice(row: LimitRow) -> Alone:
 #: By slip: a formula of the fixed set, one line's text, and what a slip of the pen made of it.
 SLIPPED = {
     "SLIP-01": ("lowe-drop-cookie", "4 teaspoons baking powder", "4 tablespoons baking powder"),
-    "SLIP-02": ("trade-biscuit", "12 g baking powder", "12 g baking soda"),
-    "SLIP-03": ("trade-biscuit", "95 g shortening", "9.5 g shortening"),
-    "SLIP-04": ("farmer-queen-of-muffins", "⅓ cup sugar", "1 cup sugar"),
+    "SLIP-02": (
+        "farmer-baking-powder-biscuit-ii",
+        "4 teaspoons baking powder",
+        "4 teaspoons baking soda",
+    ),
+    "SLIP-03": ("farmer-baking-powder-biscuit-i", "1 teaspoon salt", "10 teaspoons salt"),
+    "SLIP-04": ("farmer-baking-powder-biscuit-ii", "¾ cup milk", "1½ cups milk"),
     "SLIP-05": ("lowe-angel", "100 g cake flour", "150 g cake flour"),
     "SLIP-06": ("farmer-water-bread", "1 tablespoon lard", "1/10 tablespoon lard"),
-    "SLIP-07": ("trade-biscuit", "8 g sugar", "80 g sugar"),
+    "SLIP-07": ("browne-wheat-cakes", "1 cup milk", "2 cups milk"),
 }
 
 

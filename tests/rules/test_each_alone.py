@@ -34,17 +34,22 @@ SLIPS = (
     ("leavener dropped", "farmer-doughnuts-ii", "1¾ teaspoons soda", "LEAVEN-01"),
     ("leavener dropped", "wheat-lab-cookie", "0.82 g baking soda", "LEAVEN-09"),
     ("sugar a third", "usda-oatmeal-cookie", "14 oz sugar", "BAL-01"),
-    ("sugar tripled", "farmer-queen-of-muffins", "⅓ cup sugar", "SLIP-04"),
+    ("sugar tripled", "farmer-queen-of-muffins", "⅓ cup sugar", "BAL-01"),
     ("flour halved", "farmer-water-bread", "6 cups sifted flour", "BAL-06 SLIP-04"),
     ("flour doubled", "farmer-rolled-oats-bread", "4½ cups flour", "BAL-06"),
     ("eggs tripled", "farmer-twin-mountain-muffins", "1 egg", "BAL-03"),
     ("liquid dropped", "farmer-third-bread", "2 cups lukewarm water", "BAL-06"),
     ("liquid doubled", "farmer-orange-cake", "½ cup milk", "BAL-21"),
-    ("decimal moved up", "farmer-water-bread", "¼ yeast cake dissolved in", "YEAST-01"),
-    ("decimal moved up", "trade-biscuit", "8 g sugar", "SLIP-07"),
-    ("decimal moved up", "farmer-baking-powder-biscuit-i", "1 tablespoon butter", "SLIP-01"),
+    ("decimal moved up", "farmer-third-bread", "1 yeast cake", "YEAST-01 SLIP-03"),
+    (
+        "decimal moved down",
+        "farmer-hot-water-gingerbread",
+        "4 tablespoons melted butter",
+        "SLIP-06 SLIP-07",
+    ),
+    ("decimal moved up", "farmer-cream-scones", "2 teaspoons sugar", "SLIP-06"),
     ("decimal moved up", "farmer-hot-water-sponge-cake", "¼ teaspoon lemon extract", "DOSE-01"),
-    ("decimal moved down", "trade-biscuit", "95 g shortening", "SLIP-03"),
+    ("decimal moved down", "farmer-sponge-cake", "Whites 6 eggs", "SLIP-03 SLIP-06"),
     ("decimal moved down", "farmer-water-bread", "1 tablespoon butter", "SLIP-06"),
 )
 
@@ -91,13 +96,16 @@ def kinds_of(rule: Rule) -> tuple[str, ...]:
 
 @cache
 def cases() -> dict[tuple[str, str], Alone]:
-    """Every rule and kind with a formula in which it speaks: made from the row, or by hand."""
+    """Every rule and kind with a formula in which it speaks: made from a row by which the formula is
+    judged (another style of its class may suit it better), or by hand."""
     found = dict(KINDS_ALONE)
     for end in ends():
-        outside = end.limit * (1 + 0.02 * end.outward)
-        if (end.rule, end.row.measure) not in found:
-            weighed, _ = weighed_at(end.row, outside, outside, outside)
-            found[end.rule, end.row.measure] = Alone(weighed)
+        key = (end.rule, end.row.measure)
+        if key not in found:
+            outside = end.limit * (1 + 0.02 * end.outward)
+            case = Alone(weighed_at(end.row, outside, outside, outside)[0])
+            if any(is_of(each, *key) for each in found_in(case)):
+                found[key] = case
     return found
 
 

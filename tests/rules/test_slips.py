@@ -127,7 +127,7 @@ def test_slips_that_move_a_measure_far_are_flagged_and_named():
 #: another, more or less sugar in a muffin or roll, one egg or three in a batter, often make another
 #: formula that good books print too.
 LEAST = {
-    "spoons exchanged": 0.55, "sugar a third": 0.7, "sugar tripled": 0.7, "eggs tripled": 0.65,
+    "spoons exchanged": 0.5, "sugar a third": 0.7, "sugar tripled": 0.7, "eggs tripled": 0.65,
     "liquid doubled": 0.7,
 }  # fmt: skip
 
