@@ -15,7 +15,7 @@ from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.kinds import Gram
 from service.rules.ledger import soda_grams
-from service.rules.measures import MEASURES, Measure, measure_of
+from service.rules.measures import MEASURES, Measure, measure_of, practice_rows
 from service.rules.ranges import limits_here
 from service.rules.strain import likeliest_slip
 from service.rules.styles import class_rows, style_of
@@ -226,7 +226,7 @@ def slip_changes(judged: Judged) -> Iterator[Change]:
 
 def added_changes(judged: Judged) -> Iterator[Change]:
     """Give a leavener where there is none of it: powder or yeast to the centre of the class, soda as
-    the acids take it up."""
+    the acids take it up, where practice sets soda against one of them."""
     flour = judged.amounts.of("flour").value
     for kind, name in LEAVENED.items():
         centre = _centre(judged, name)
@@ -234,10 +234,16 @@ def added_changes(judged: Judged) -> Iterator[Change]:
             grams = handy(flour * centre / 100)
             if grams > 0:
                 yield Change((Move(None, grams, ADDED[kind]),))
-    if judged.amounts.of("soda").value <= 0:
+    if judged.amounts.of("soda").value <= 0 and _asks_for_soda(judged):
         grams = handy(soda_grams(judged.ledger.acid_left, judged.cupboard.constants).value)
         if grams > 0:
             yield Change((Move(None, grams, "baking-soda"),))
+
+
+def _asks_for_soda(judged: Judged) -> bool:
+    """Tell whether anything stands here that soda is set against: sour milk, molasses, a dry acid."""
+    sour = practice_rows(judged.cupboard)
+    return any(each.kind == "acid" or each.ingredient in sour for each in judged.ledger.entries)
 
 
 def _centre(judged: Judged, name: str) -> float | None:

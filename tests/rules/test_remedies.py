@@ -17,7 +17,9 @@ from service.domain.finding import SEVERITIES, Edit, Finding, Remedy
 from service.domain.formula import Formula, Line
 from service.domain.quantity import Quantity
 from service.kitchen import open_kitchen
+from service.rules.candidates import added_changes
 from service.rules.judging import judge, verdict_of
+from tests.rules.hand import a_formula, judged
 from tests.rules.slips import inject
 
 KITCHEN = open_kitchen()
@@ -211,3 +213,15 @@ def test_sound_formula_has_no_slip():
     assert not [f for f in findings if f.rule.startswith("SLIP")]
     verdicts = judge(KITCHEN.scales.weigh(formula), KITCHEN.cupboard, KITCHEN.measures)
     assert verdict_of(verdicts) == "sound"
+
+
+def test_soda_is_offered_only_where_something_asks_for_it():
+    """Common practice, no source: powder raises a batter of sweet milk; soda wants an acid."""
+    plain = {"all-purpose-flour": 250.0, "granulated-sugar": 60.0, "egg": 50.0, "whole-milk": 240.0,
+             "butter-unsalted": 60.0, "table-salt": 3.0}  # fmt: skip
+    for milk, asked in (("whole-milk", False), ("buttermilk", True)):
+        grams = {milk if code == "whole-milk" else code: each for code, each in plain.items()}
+        group = judged(a_formula(grams, of_class="muffin"))
+        added = {move.ingredient for change in added_changes(group) for move in change.moves}
+        assert ("baking-soda" in added) is asked
+        assert "baking-powder" in added
