@@ -26,7 +26,7 @@ KINDS: dict[str, str] = {
     "dry_sugar": "dry sugar as it is",
     "syrup": "molasses, treacle, honey and other syrups as they are",
     "sugar": "dry sugar, the solids of syrups, the sugars of chocolate",
-    "fat": "butter and other fats as they are, the fat of chocolate, cocoa and cream",
+    "fat": "butter and other fats as they are, the fat of chocolate, cocoa, cream and fresh cheese",
     "butter": "butter and other fats as they are",
     "pure_fat": "fats by their fat alone, and the fat of chocolate, cocoa and cream",
     "egg": "whole egg, white and yolk as they are",
@@ -40,7 +40,7 @@ KINDS: dict[str, str] = {
     "cream": "liquids rich in fat, as they are",
     "water": "water of eggs, liquids, fats, syrups and mashed fruit; not that of flour",
     "liquid_water": "water of liquids, syrups and mashed fruit",
-    "milk_solids": "milk's solids, and dry milk",
+    "milk_solids": "milk's and fresh cheese's solids, and dry milk",
     "milk_fat": "the fat among the milk's solids",
     "cocoa": "cocoa, and chocolate without its sugar",
     "cocoa_solids": "cocoa, and chocolate without its sugar and fat",
@@ -115,6 +115,17 @@ def _liquid(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
     return shares
 
 
+def _curd(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
+    """Count dry milk as the solids that it is; a fresh cheese brings water too, and its fat as fat."""
+    if facts.water <= cupboard.constants["dry_cereal_water"].value:
+        return (("milk_solids", 1.0), ("milk_fat", facts.fat))
+    rich = facts.fat if facts.fat >= cupboard.constants["rich_liquid_fat"].value else 0.0
+    return (
+        ("milk_solids", max(0.0, 1 - facts.water - rich)), ("milk_fat", facts.fat - rich),
+        ("fat", rich), ("pure_fat", rich), ("water", facts.water), ("liquid_water", facts.water),
+    )  # fmt: skip
+
+
 def _egg(facts: _Facts, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
     """Count an egg or a part of one as liquid egg: a dried one by its solids."""
     fresh, alone = _FRESH_EGG[facts.row.role]
@@ -179,7 +190,7 @@ _BY_ROLE: dict[str, Callable[[_Facts, Cupboard], Iterable[tuple[str, float]]]] =
         ("pure_fat", facts.fat),
     ),
     "chocolate": _chocolate,
-    "milk-solids": lambda facts, cupboard: (("milk_solids", 1.0), ("milk_fat", facts.fat)),
+    "milk-solids": _curd,
     "salt": lambda facts, cupboard: (("salt", 1.0), ("salt_alone", 1.0)),
     "starch": lambda facts, cupboard: (("starch", 1.0), ("flour", 1.0)),
     "gel": lambda facts, cupboard: (("gel", 1.0),),

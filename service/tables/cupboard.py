@@ -201,9 +201,12 @@ class Cupboard:
         return found
 
     def limit_rows(self, rule: str, product_class: str | None) -> tuple[LimitRow, ...]:
-        """Give the limits of a rule for a class: its own rows, else those for ``all``."""
-        own = self._limits_by_class.get((rule, product_class or ""))
-        return own or self._limits_by_class.get((rule, "all"), ())
+        """Give the limits of a rule for a class: its own rows, with those for ``all`` where none of its
+        own is for the class at large."""
+        own = self._limits_by_class.get((rule, product_class or ""), ())
+        if any(not row.style for row in own):
+            return own
+        return (*self._limits_by_class.get((rule, "all"), ()), *own)
 
     def with_rows(self, extra: Mapping[str, tuple[Any, ...]], digest: str) -> Cupboard:
         """Give a cupboard in which a house's rows stand before the tables' own.
