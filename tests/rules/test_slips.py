@@ -139,12 +139,14 @@ def test_every_kind_of_slip_is_mostly_caught(kind):
 
 
 #: Known misses. A cookie with as much powder as other cookies have, a sponge by the cup, whose egg and
-#: flour the measures leave open, and rolls of squash, whose pulp leaves their water open: what the slip
+#: flour the measures leave open, rolls of squash, whose pulp leaves their water open, and a cake of rich
+#: milk and fat, stiffened to a shearing or caraway cake: what the slip
 #: leaves is what other good books print.
 ALIKE = {
     ("powder and soda exchanged", "wheat-lab-cookie"),
     ("flour doubled", "farmer-sponge-cake"),
     ("flour doubled", "farmer-squash-biscuits"),
+    ("flour doubled", "gisslen-yellow-butter"),
 }
 #: Known misses: the lesser of two flours doubled, which moves the whole flour by a third to a half.
 ONE_OF_TWO_FLOURS = {
