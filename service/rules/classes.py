@@ -20,6 +20,7 @@ from service.domain.formula import Component, Formula
 from service.domain.words import key_of
 from service.rules.judged import BAKED, Judged
 from service.rules.measures import MEASURES
+from service.rules.styles import class_rows, styles_of
 from service.tables.cupboard import Cupboard
 
 #: In a row of words: a thing that has no class.
@@ -175,14 +176,20 @@ def fits(product_class: str, judged: Judged) -> bool:
 
 
 def distance(product_class: str, judged: Judged) -> float:
-    """Give how far a group lies from the centres of a class's ranges, in widths, on the mean."""
+    """Give how far a group lies from the centres of a class's ranges, in widths, on the mean: by that of
+    its styles to which it lies nearest."""
+    styles = styles_of(product_class, judged.cupboard)
+    return min(_distance(product_class, style, judged) for style in styles)
+
+
+def _distance(product_class: str, style: str | None, judged: Judged) -> float:
+    """Give how far a group lies from the centres of one style's own rows."""
     total, count = 0.0, 0
-    for rows in judged.cupboard.limits.values():
+    for _, name, rows in class_rows(product_class, style, judged.cupboard):
         for row in rows:
             if row.product_class != product_class or row.typical is None or row.high is None:
                 continue
-            measure = MEASURES.get(row.measure)
-            band = measure.of(judged) if measure else None
+            band = MEASURES[name].of(judged)
             width = row.high - (row.low or 0.0)
             if band is not None and width > 0:
                 total += min(4.0, abs(band.value - row.typical) / width)
