@@ -40,6 +40,15 @@ LEVEL_WORDS = {
     "rounded": "rounded", "rounding": "rounded", "heaped": "heaped", "heaping": "heaped",
     "generous": "rounded", "bare": "scant", "barely": "scant", "even": "level",
 }  # fmt: skip
+#: Words right before a measure that say how full it is: "a full cup", "a slight pinch".
+OF_MEASURES = {"full": "level", "brimming": "heaped", "slight": "scant"}
+#: What a size says of a measure that it stands before: "a small teaspoon", "a good half cup".
+SIZES_OF_MEASURES = {
+    "small": "scant", "extra-small": "scant", "large": "rounded", "extra-large": "rounded",
+    "good": "rounded",
+}  # fmt: skip
+#: Words after "or" that leave an amount as it is: "1 cup or more of flour".
+OR_SO = frozenset(("more", "so", "less", "thereabout"))
 #: Words after a name that begin a remark on it: for what, until when, with what.
 TAILS = frozenset(
     ("for", "to", "at", "as", "until", "till", "if", "on", "more", "extra", "than", "see", "like",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from service.domain.quantity import Quantity
 from service.reading import grammar
-from service.reading.draft import Draft
+from service.reading.amounts import SHARE_WORDS
+from service.reading.draft import Draft, Measure
 from service.reading.lexicon import Found
 from service.reading.naming import Naming
 from service.reading.scan import SIGN
@@ -19,6 +20,10 @@ class Head(Naming):
         found = self.at(at)
         if found.unit is not None:
             after = self._unit(at, found, found.unit)
+            if after:
+                return after
+        if self.has_bracket and not self.depth and not self.draft.unread:
+            after = self.bracketed(at)
             if after:
                 return after
         part, name, state = found.part_length, found.name_length, found.state_length
@@ -48,6 +53,8 @@ class Head(Naming):
         draft.unit = unit
         if draft.unread:
             self._leave_unread(draft)
+        if draft.states:
+            self.level_from_size(draft)
         return self.mark("unit", at, at + length)
 
     def _leave_unread(self, draft: Draft) -> None:
@@ -61,6 +68,9 @@ class Head(Naming):
     def _pack(self, at: int, found: Found, unit: Unit) -> int:
         """Keep the word for a pack whose mass is told: "7 g sachet yeast"; 0 for another word."""
         after = at + found.unit_length
+        if self.depth and unit.kind == "mass" and self.draft.quantity is not None:
+            self.draft.equivalent = Measure(self.draft.quantity, unit)
+            return self.mark("equivalent", at, after)
         weighed = self.draft.unit is not None and self.draft.unit.kind in ("mass", "volume")
         if not weighed or unit.kind != "count" or found.name_length or found.state_length:
             return 0
@@ -78,6 +88,8 @@ class Head(Naming):
         if unit.kind == "count" and self.key(after) != "of":
             return 0
         draft.quantity, draft.amount_written, draft.unit = Quantity.of(1), True, unit
+        if draft.states:
+            self.level_from_size(draft)
         return self.mark("unit", at, after)
 
     def _count(self, at: int, found: Found, unit: Unit) -> int:
@@ -175,6 +187,9 @@ class Head(Naming):
         if key == grammar.OTHER and self.owner is not None:
             draft.other = True
             return self.joint(at, after)
+        if key in grammar.OF_MEASURES and draft.level is None and self._measures_at(after):
+            draft.level = grammar.OF_MEASURES[key]
+            return self.mark("level", at, after)
         if not draft.unread:
             if key in grammar.ARTICLES:
                 return self._article(at)
@@ -197,18 +212,32 @@ class Head(Naming):
         if self.words[after].key in grammar.VAGUE:
             draft.vague = True
             return self.note(at, after + 1)
-        if self.words[after].key in grammar.LEVEL_WORDS and self._number_after_level(after):
+        if self._share_after_level(after):
             return self.joint(at, after)
         draft.quantity, draft.amount_written = Quantity.of(1), True
         return self.mark("quantity", at, after)
 
-    def _number_after_level(self, at: int) -> bool:
-        """Tell whether a number follows a level: "a scant half cup"."""
-        return at + 1 < self.count and self.numbers.starts(at + 1)
+    def _share_after_level(self, at: int) -> bool:
+        """Tell whether a number follows a level ("a scant half cup"), or half of it a size."""
+        number = self.past_levels(at)
+        if number == at or number >= self.count or not self.numbers.starts(number):
+            return False
+        return self.key(at) in grammar.LEVEL_WORDS or self.key(number) in SHARE_WORDS
+
+    def _is_between_sizes(self, at: int) -> bool:
+        """Tell whether "to" stands between two sizes: "4 medium to large eggs"."""
+        states, after = self.draft.states, at + 1
+        if not states or states[-1].row.kind != "size" or after >= self.count:
+            return False
+        row = self.at(after).state
+        return row is not None and row.kind == "size"
 
     def _tail_word_in_head(self, at: int) -> int:
         """Take a word that begins a remark: what came before it is then the name."""
         if self.key(at) == "to" and at + 1 < self.count and self.numbers.starts(at + 1):
+            return self.joint(at, at + 1)
+        if self.key(at) == "to" and self._is_between_sizes(at):
+            self.choosing = True
             return self.joint(at, at + 1)
         if self.key(at) == "from" and not self.draft.unread:
             return self.joint(at, at + 1)
@@ -221,12 +250,29 @@ class Head(Naming):
             return at
         return self.remark(at)
 
+    def _measures_at(self, at: int) -> bool:
+        """Tell whether a measure of volume stands right here."""
+        unit = self.at(at).unit if at < self.count and not self.words[at].gap else None
+        return unit is not None and unit.kind == "volume"
+
     def _or_in_head(self, at: int) -> int:
+        """Take "or" before the name: a choice of states, another amount, or no more than "or so"."""
+        if self.key(at + 1) in grammar.OR_SO and self.draft.amount_written:
+            return self.note(at, at + 2)
         after = self.joint(at, at + 1)
         if after >= self.count:
             self.ends_with_or = True
-        elif self.draft.unread:
+        elif self.draft.unread or self._is_another_amount(after):
             self.open_alternative()
         else:
             self.choosing = bool(self.draft.states)
         return after
+
+    def _is_another_amount(self, at: int) -> bool:
+        """Tell whether another amount in another state follows: "2 large or 3 small eggs"."""
+        draft = self.draft
+        if draft.quantity is None or not draft.states or not self.numbers.starts(at) or self.depth:
+            return False
+        amount = self.numbers.read(at)
+        unit = None if amount is None else self.unit_at(amount.stop)[0]
+        return unit is None or unit.kind != "mass"

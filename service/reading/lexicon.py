@@ -86,7 +86,7 @@ class Lexicon:
             row: NameRow | None = rows[0]
             if len(rows) > 1 or rows[0].measures or not language.startswith(rows[0].language):
                 row = self.cupboard.find_name(rows[0].name, self.system, language)
-            if row is not None and key and ARTICLES.isdisjoint(key.split()):
+            if row is not None and key and ARTICLES.isdisjoint(key.split()[1:]):
                 found = self._phrase(key)
                 found.name, found.name_length = row, key.count(" ") + 1
                 if "," in row.name and self._is_another_thing(row):
@@ -195,7 +195,7 @@ class Lexicon:
         """Find the name that words after a comma make with the name before it ("flour, all-purpose"),
         and the word after them. No run of ``shortest`` words or fewer counts: it is a state."""
         end, far = at + 1, min(len(words), at + MOST_WORDS_TURNED)
-        while end < far and words[end].gap in ("", "-"):
+        while end < far and words[end].gap in ("", "-", ","):
             end += 1
         for stop in range(end, at + shortest, -1):
             row = self.name_of([*words[at:stop], *name])
@@ -244,6 +244,13 @@ class Lexicon:
             if row is not None and row.code not in names:
                 names.append(row.code)
         return tuple(names[:MOST_NEAR])
+
+
+def shortest_turned(found: Found) -> int:
+    """Give how many words after a comma are no more than a state: what a thing is ("milk, dry") may
+    make it another thing, what was done to it ("butter, melted") does not."""
+    row = found.state
+    return 0 if row is not None and row.kind == "quality" else found.state_length
 
 
 def _grams_of(key: str) -> set[str]:

@@ -12,7 +12,7 @@ from service.domain.quantity import Quantity
 from service.reading import grammar
 from service.reading.draft import Draft
 from service.reading.head import Head
-from service.reading.lexicon import Found
+from service.reading.lexicon import Found, shortest_turned
 from service.reading.scan import DIGITS, LETTERS
 from service.reading.sheet import CLOSERS, OPENERS
 from service.tables.rows import NameRow
@@ -63,12 +63,25 @@ class LineScanner(Head):
             elif mark in CLOSERS and self.depth:
                 self.depth -= 1
         if self.draft.unread and not self.draft.named and self.stops(at):
+            if gap == "," and self._goes_on_after_comma(at):
+                return
             if ":" in gap and self._names_a_group(at):
                 start, stop = self.draft.unread[0], self.draft.unread[-1] + 1
                 self.draft.unread = []
                 self.note(start, stop)
             else:
                 self.name_unknown(self.draft)
+
+    def _goes_on_after_comma(self, at: int) -> bool:
+        """Tell whether words before a comma make a name with the one after it and after states:
+        "unsalted, softened butter"."""
+        before = [self.words[place] for place in self.draft.unread]
+        while at < self.count and (found := self.at(at)).state_length > found.name_length:
+            at += found.state_length
+        if at >= self.count:
+            return False
+        name = self.words[at : at + self.at(at).name_length]
+        return bool(name) and self.lexicon.name_of([*before, *name]) is not None
 
     def _names_a_group(self, at: int) -> bool:
         """Tell whether what stood before a colon is no ingredient: "Crust: 1 cup crumbs"."""
@@ -79,17 +92,19 @@ class LineScanner(Head):
         """Take what stands at a word after the name."""
         tied, self.tied = self.tied, False
         word = self.words[at]
-        if word.gap == "," or word.gap == "(":
+        if word.gap == "," or word.gap == "(" or word.gap == ";":
             inverted = self._inverted(at)
             if inverted:
                 return inverted
         if word.key == grammar.OR:
             return self._or(at)
         found = self.at(at)
-        if found.state_length and found.state_length >= found.name_length:
+        if found.state_length and (found.state_length >= found.name_length or self._parts_at(at)):
             return self.take_state(at, found, before=False)
         if found.unit_length > 1 and found.unit is not None and found.unit.kind == "mass":
             return self._size_of(at, found)
+        if found.unit is not None and self.is_bare_measure(at, found):
+            return self.bare_measure(at, found)
         if found.name is not None:
             return self._second_name(at, found, found.name, tied)
         if word.key in grammar.AND:
@@ -142,9 +157,21 @@ class LineScanner(Head):
         found = self.at(at)
         if found.name_length and (draft.each or self.lists(at + found.name_length)):
             return 0
+        if self._parts_at(at):
+            return 0
         name = self.words[draft.name_from : draft.name_to]
-        turned = self.lexicon.turned(self.words, at, found.state_length, name)
+        turned = self.lexicon.turned(self.words, at, shortest_turned(found), name)
         return 0 if turned is None else self._take_inverted(draft, turned[0], at, turned[1])
+
+    def _parts_at(self, at: int) -> bool:
+        """Tell whether a part of the thing is named here: "1 lemon, grated rind and juice"."""
+        name, found = self.draft.name, self.at(at)
+        if name is None:
+            return False
+        if not found.part and found.state_length:
+            after = at + found.state_length
+            found = self.at(after) if after < self.count and not self.words[after].gap else found
+        return bool(found.part) and self.shelf.has_part(name.code, found.part or "")
 
     def _take_inverted(self, draft: Draft, row: NameRow, at: int, stop: int) -> int:
         """Take a name whose noun came first; a second one is another choice: "oil (corn, canola)"."""
@@ -183,10 +210,15 @@ class LineScanner(Head):
         """Tell whether a name says what the name before it means: "cornflour (cornstarch)"."""
         if draft.name is None:
             return self.depth > 0 and not draft.parts
+        if draft.parts and self.shelf.has_part(draft.name.code, draft.parts[-1].part):
+            whole = self.shelf.cupboard.parts[draft.name.code, draft.parts[-1].part]
+            return self.depth > 0 and whole.becomes == row.code
         return row.code == draft.name.code or (row.code in draft.name.instead and clean)
 
     def _adopt(self, draft: Draft, row: NameRow, at: int, after: int) -> int:
         """Let a second name settle what the first one means."""
+        if draft.parts:
+            return self.note(at, after)
         if draft.name is None:
             self._settle_unknown(self.words[draft.name_from].start)
         draft.name, draft.unknown = row, None

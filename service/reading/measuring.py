@@ -12,9 +12,9 @@ from typing import NamedTuple
 from service.domain.quantity import Quantity
 from service.domain.reading import Assumed
 from service.reading import grammar
-from service.reading.amounts import DASHES
+from service.reading.amounts import DASHES, SHARE_WORDS
 from service.reading.draft import Draft, Measure
-from service.reading.outlook import Outlook
+from service.reading.levels import Levels
 from service.reading.scan import DIGITS
 from service.reading.sheet import CLOSERS
 from service.units.measures import Unit
@@ -35,7 +35,7 @@ class Written(NamedTuple):
     assumed: list[Assumed]
 
 
-class Measuring(Outlook):
+class Measuring(Levels):
     """A line whose amounts can be taken."""
 
     def take_amount(self, at: int) -> int:
@@ -57,8 +57,16 @@ class Measuring(Outlook):
         if not draft.named and not draft.amount_written:
             return self._first(Written(at, stop, stop, quantity, None, amount.assumed))
         unit, after = self.unit_at(stop)
+        if unit is None and draft.named and not draft.amount_written:
+            unit, after = self._unit_past_levels(stop)
         written = Written(at, stop, after, quantity, unit, amount.assumed)
         return self._after_name(written) if draft.named else self._before_name(written)
+
+    def _unit_past_levels(self, stop: int) -> tuple[Unit | None, int]:
+        """Give the measure after levels: "Flour, 2 level cups"."""
+        at = self.past_levels(stop)
+        unit, after = self.unit_at(at) if at > stop else (None, stop)
+        return (unit, after) if unit is not None and unit.kind == "volume" else (None, stop)
 
     def _no_amount(self, at: int, stop: int) -> int:
         """Keep a length, a time or a temperature as a remark: "cut in 1 inch pieces", "20°C"."""
@@ -133,6 +141,9 @@ class Measuring(Outlook):
         if unit is None:
             self.loose.extend(range(written.at, written.stop))
             return written.stop
+        if self._is_share_of_one(written):
+            self.draft.quantity = written.quantity
+            return self.mark("quantity", written.at, written.stop)
         if self._is_group_of_thousands(written) and draft.quantity is not None:
             text = self.words[written.at].text
             value = draft.quantity.low * 1000 + int(text)
@@ -141,6 +152,13 @@ class Measuring(Outlook):
             return self.mark("quantity", written.at, written.stop)
         draft.equivalent = Measure(written.quantity, unit, each=True)
         return self.mark("equivalent", written.at, written.after)
+
+    def _is_share_of_one(self, written: Written) -> bool:
+        """Tell whether a share is what is measured: "one scant half cup", "one small half teaspoon"."""
+        draft, unit = self.draft, written.unit
+        qualified = draft.level is not None or any(use.row.kind == "size" for use in draft.states)
+        measured = unit is not None and unit.kind == "volume" and self.key(written.at) in SHARE_WORDS
+        return qualified and measured and draft.quantity == Quantity.of(1)
 
     def _is_group_of_thousands(self, written: Written) -> bool:
         """Tell whether "1 000 g" is one number: three digits, and nothing counted after them."""
@@ -177,6 +195,8 @@ class Measuring(Outlook):
         if self.owner is not None and self._joins_a_mixture(written):
             return self.take_mixture(written.at)
         if self.depth:
+            if self._goes_on_in_bracket(written):
+                return self._change_equivalent(written)
             return self._equal(written) if unit else self.remark(written.at, written.stop)
         if ends:
             return self._ending(written, adds)
@@ -210,7 +230,7 @@ class Measuring(Outlook):
     def _set_unit(self, written: Written) -> int:
         if written.unit is not None:
             self.draft.unit = written.unit
-            self.mark("unit", written.stop, written.after)
+            self.mark("unit", self.take_levels(written.stop), written.after)
         return written.after
 
     def _ending(self, written: Written, adds: bool) -> int:
@@ -241,9 +261,11 @@ class Measuring(Outlook):
         """Take a second amount with a unit beside a first that has one."""
         draft, own, unit = self.draft, self.draft.unit, written.unit
         first, second = draft.quantity, written.quantity
-        if own is None or first is None or unit is None:
+        if own is None or first is None:
             return self._equal(written)
-        before, gap = self.key(written.at - 1), self.words[written.at].gap
+        if unit is None:
+            return self._without_unit(written, first, own)
+        before, gap = self.key(written.at - 1), self.words[written.at].gap.strip(". ")
         if own.code == unit.code and (before in ("to", "or") or (gap and gap in DASHES)):
             far = Quantity(min(first.low, second.low), max(first.high, second.high))
             return self._set_measure(written, far, own)
@@ -251,8 +273,43 @@ class Measuring(Outlook):
             return self._take_away(written, first, own, unit)
         if self.marks and self.marks[-1][0] == "equivalent" and self.marks[-1][2] == written.at:
             return self._more_of_the_same(written, unit)
-        adds = before in grammar.ADDS or (gap in ("", "+", ".") and before != "or")
+        adds = before in grammar.ADDS or (gap in ("", "+") and before != "or")
         return self._add(written, first, own, unit) if adds and not self.depth else self._equal(written)
+
+    def _without_unit(self, written: Written, first: Quantity, own: Unit) -> int:
+        """Take a fraction of the measure just named ("one cup and a half of sugar"), or the count of
+        what has been weighed ("10 oz (6 eggs)")."""
+        more = written.quantity
+        if more.high < 1 and self.key(written.at - 1) in grammar.ADDS and not self.depth:
+            total = Quantity(first.low + more.low, first.high + more.high)
+            return self._set_measure(written, total, own)
+        each = self.shelf.measures.find("each", self.shelf.system)
+        if own.kind == "mass" and self.depth and self.names_at(written.stop) and each is not None:
+            self.draft.equivalent = Measure(more, each)
+            return self.mark("equivalent", written.at, written.stop)
+        return self._equal(written)
+
+    def _goes_on_in_bracket(self, written: Written) -> bool:
+        """Tell whether an amount is added to an equivalent, or taken from it: "(1 cup plus 2 tbsp)"."""
+        held, unit, before = self.draft.equivalent, written.unit, self.key(written.at - 1)
+        if held is None or unit is None or held.unit.kind != unit.kind or len(self.marks) < 2:
+            return False
+        kind, _, stop = self.marks[-2]
+        follows = kind == "equivalent" and stop == written.at - 1
+        return follows and (before in grammar.ADDS or before in grammar.LESS)
+
+    def _change_equivalent(self, written: Written) -> int:
+        """Take the sum or the difference that an equivalent is said as."""
+        held, unit = self.draft.equivalent, written.unit
+        if held is None or unit is None:
+            return self._equal(written)
+        change = written.quantity.times(unit.exact / held.unit.exact)
+        low, high = held.quantity.low + change.low, held.quantity.high + change.high
+        if self.key(written.at - 1) in grammar.LESS:
+            low, high = held.quantity.low - change.high, held.quantity.high - change.low
+        if low > 0:
+            self.draft.equivalent = Measure(Quantity(low, high), held.unit, held.each)
+        return self.mark("equivalent", written.at, written.after)
 
     def _add(self, written: Written, first: Quantity, own: Unit, unit: Unit) -> int:
         """Take "1 cup plus 2 tablespoons"; what does not add up exactly is an amount apart."""

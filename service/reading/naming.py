@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from service.domain.reading import Assumed
+from service.domain.words import key_of
+from service.reading import grammar
 from service.reading.draft import Draft, PartUse, StateUse
 from service.reading.lexicon import Found
 from service.reading.measuring import Measuring
 from service.reading.outlook import FARTHEST
 from service.reading.scan import Word
 from service.reading.sheet import is_joined
-from service.tables.rows import NameRow
+from service.tables.rows import NameRow, StateRow
 from service.units.measures import Unit
 
 #: Ends of states after which the next name is another thing: "dissolved in", "mixed with".
 TIES = (" in", " with")
+#: How many words of a name stand before a bracket inside it, in the bracket and after it, at most.
+MOST_BEFORE_BRACKET, MOST_IN_BRACKET, MOST_AFTER_BRACKET = 3, 3, 2
 #: The state of nuts that are measured with what is not eaten.
 IN_SHELL = "in-shell"
 
@@ -49,6 +53,38 @@ class Naming(Measuring):
                 if draft.leader is other or draft.leader is other.leader:
                     self._share_part(other, draft)
         return self._after_name_taken(stop)
+
+    def bracketed(self, at: int) -> int:
+        """Take a name with a bracket inside it, which says the name in another way: "cooking (salad)
+        oil"; gives the word after it, 0 where there is none."""
+        start = at + 1
+        while start < self.count and start - at <= MOST_BEFORE_BRACKET and is_joined(self.words[start]):
+            start += 1
+        if start >= self.count or self.words[start].gap != "(" or start - at > MOST_BEFORE_BRACKET:
+            return 0
+        stop = start + 1
+        while stop < self.count and stop - start <= MOST_IN_BRACKET and is_joined(self.words[stop]):
+            stop += 1
+        if stop >= self.count or self.words[stop].gap != ")":
+            return 0
+        return self._name_around(at, start, stop)
+
+    def _name_around(self, at: int, start: int, stop: int) -> int:
+        """Take the name that words before and after a bracket make, the longest first."""
+        end = stop + 1
+        while end < self.count and end - stop < MOST_AFTER_BRACKET and is_joined(self.words[end]):
+            end += 1
+        for after in range(end, stop, -1):
+            row = self.lexicon.name_of([*self.words[at:start], *self.words[stop:after]])
+            if row is None:
+                continue
+            gloss = self.lexicon.name_of(self.words[start:after])
+            settles = gloss is not None and gloss.code in row.instead
+            self.draft.name = gloss if settles else row
+            self.draft.name_text = self.slice(at, after)
+            self.draft.name_from, self.draft.name_to = stop, after
+            return self.mark("ingredient", at, after)
+        return 0
 
     def _leave_state_open(self, draft: Draft, state: str) -> None:
         """Take the plain thing where a name holds one of two states: "fresh or frozen blueberries"."""
@@ -105,7 +141,8 @@ class Naming(Measuring):
         if row is None:
             return after
         draft = self.draft
-        use = StateUse(row, before, self.slice(at, after), self.choosing)
+        instead = self.choosing or self._is_second_size(at, row)
+        use = StateUse(row, before, self.slice(at, after), instead)
         self.choosing = False
         if self._follows_manner(draft, at):
             use.text = f"{draft.states.pop().text} {use.text}"
@@ -125,6 +162,12 @@ class Naming(Measuring):
             return False
         return is_joined(self.words[at]) and self.marks[-1][2] == at
 
+    def _is_second_size(self, at: int, row: StateRow) -> bool:
+        """Tell whether a size is the other end of a range: "medium-large eggs"."""
+        states = self.draft.states
+        after_size = row.kind == "size" and bool(states) and states[-1].row.kind == "size"
+        return after_size and self.words[at].gap == "-"
+
     def _beside(self, draft: Draft) -> list[Draft]:
         """Give the things that share a draft's amount."""
         if self.owner is not None:
@@ -137,7 +180,7 @@ class Naming(Measuring):
         """Judge unknown words before a known name: a place or a maker ("Porto Rico molasses") leaves
         the thing what it is and is reported; any other word may make it another thing."""
         unread, draft.unread = draft.unread, []
-        words = [self.words[at] for at in unread]
+        words = [self.words[at] for at in unread if self.key(at) not in grammar.AND]
         name = self.words[draft.name_from : draft.name_to]
         together = self.lexicon.name_of([*words, *name])
         start, stop = unread[0], unread[-1] + 1
@@ -172,6 +215,7 @@ class Naming(Measuring):
             self._share_noun_with_name(owner, owner.name, draft)
             return
         if not owner.unread:
+            self._share_noun_with_states(owner, draft)
             return
         start, stop = owner.unread[0], owner.unread[-1] + 1
         if draft.other and draft.name is not None:
@@ -184,6 +228,21 @@ class Naming(Measuring):
         owner.name_text = f"{self.slice(start, stop)} {noun}"
         owner.name_from, owner.name_to, owner.unread = start, stop, []
         self.marks.append(("ingredient", start, stop))
+
+    def _share_noun_with_states(self, owner: Draft, draft: Draft) -> None:
+        """Complete states before "or" and another amount: "2 large or 3 small eggs" are eggs both,
+        "1 cake fresh or 1 package dry yeast" two yeasts."""
+        if not owner.states or draft.name is None:
+            return
+        said = [word for use in owner.states for word in key_of(use.text).split()]
+        for start in range(draft.name_from, draft.name_to):
+            nouns = [word.key for word in self.words[start : draft.name_to]]
+            row = self.lexicon.name_by_key(" ".join([*said, *nouns]))
+            if row is not None:
+                owner.name, owner.states = row, []
+                owner.name_text = " ".join([*said, self.slice(start, draft.name_to)])
+                return
+        owner.name, owner.name_text = draft.name, draft.name_text
 
     def _take_for_kind(self, owner: Draft, row: NameRow, written: str) -> None:
         """Read "Plumelle or other shortening": what no table knows is a kind of what one does."""

@@ -14,7 +14,7 @@ from service.domain.reading import ReadItem, ReadLine, Span
 from service.reading.amounts import NUMBER_WORDS, SEVERAL, SHARE_WORDS
 from service.reading.draft import Draft, PartUse, StateUse, ambiguous, settle
 from service.reading.grammar import LEVEL_WORDS, NOT_AMOUNTS, SMALL
-from service.reading.lexicon import Found, Lexicon
+from service.reading.lexicon import Found, Lexicon, shortest_turned
 from service.reading.naming import IN_SHELL
 from service.reading.scan import DIGITS, FRACTION, LETTERS, Scanned, Word
 from service.reading.shelf import Shelf
@@ -144,7 +144,7 @@ class _Plain:
             row = found.state
             if row is None or found.name or found.part or found.unit or not _is_plain(row):
                 return False
-            if word.gap and self._is_turned(draft, found.state_length):
+            if word.gap and self._is_turned(draft, shortest_turned(found)):
                 return False
             if found.state_length < 2 and word.key in _SPECIAL:
                 return False

@@ -41,6 +41,7 @@ class Sheet:
         self.marks: list[tuple[str, int, int]] = []
         self.problems: list[Problem] = []
         self.ends_with_or = False
+        self.has_bracket = "(" in text
 
     def at(self, at: int) -> Found:
         """Give what the tables have that may begin at a word."""
