@@ -93,7 +93,8 @@ class StateRow:
     ``kind``: handling (how it was put in the measure: counts only before the ingredient's name),
     measured (the same, said so that it counts wherever it stands), form (how it is cut or ground),
     temper (melted, softened, cold: how warm), size (of a piece), pack (drained, in syrup), process
-    (beaten, scalded: says what was done, changes no mass), manner (an adverb: finely, well).
+    (beaten, scalded: says what was done, changes no mass), quality (dry, fresh: the same of what the
+    thing is; after a comma it may make another name with the one before it), manner (an adverb: finely).
     ``state`` is the canonical word, or several joined by ``+``, under which ``weights`` keeps its rows.
     """
 
