@@ -271,7 +271,8 @@ class Head(Naming):
     def _is_another_amount(self, at: int) -> bool:
         """Tell whether another amount in another state follows: "2 large or 3 small eggs"."""
         draft = self.draft
-        if draft.quantity is None or not draft.states or not self.numbers.starts(at) or self.depth:
+        said = draft.states or draft.parts
+        if draft.quantity is None or not said or not self.numbers.starts(at) or self.depth:
             return False
         amount = self.numbers.read(at)
         unit = None if amount is None else self.unit_at(amount.stop)[0]

@@ -115,7 +115,7 @@ class LineScanner(Head):
         """Take a small word after the name, a remark, or what no table knows."""
         draft, key = self.draft, self.words[at].key
         if found.part and draft.name is not None and self.shelf.has_part(draft.name.code, found.part):
-            return self.take_part(at, found)
+            return self.remark(at) if self._tells_of_part(at, found) else self.take_part(at, found)
         if key == "if" and self.key(at + 1) in grammar.WISHES:
             return self.optional(at, at + 2)
         if key == SIZE:
@@ -126,6 +126,13 @@ class LineScanner(Head):
             return self.joint(at, at + 1)
         self.loose.append(at)
         return at + 1
+
+    def _tells_of_part(self, at: int, found: Found) -> bool:
+        """Tell whether a part is no more than what is done to it: "4 eggs, the whites beaten stiff"."""
+        after, draft = at + found.part_length, self.draft
+        if draft.parts or draft.name is None or self.shelf.implied(found.part) != draft.name.code:
+            return False
+        return after < self.count and not self.words[after].gap and self.at(after).state is not None
 
     def _size_of(self, at: int, found: Found) -> int:
         """Take "the size of an egg" for a measure."""

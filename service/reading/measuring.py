@@ -7,36 +7,26 @@ A second amount is the size of what is counted ("1 8 oz can"), more of it ("1 cu
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from service.domain.quantity import Quantity
 from service.domain.reading import Assumed
 from service.reading import grammar
 from service.reading.amounts import DASHES, SHARE_WORDS
 from service.reading.draft import Draft, Measure
-from service.reading.levels import Levels
+from service.reading.equivalents import Equivalents, Written
 from service.reading.scan import DIGITS
 from service.reading.sheet import CLOSERS
 from service.units.measures import Unit
 
 #: No sum of two amounts is taken for exact beyond this denominator (contested measures).
 FINEST = 1000
+HALF = "half"
 
 
-class Written(NamedTuple):
-    """An amount where it stands: its first word, the word after the number and the one after the
-    ``unit``, if one follows."""
+class Measuring(Equivalents):
+    """A line whose amounts can be taken. ``halves``: the half of an amount that waits for the second of
+    two things."""
 
-    at: int
-    stop: int
-    after: int
-    quantity: Quantity
-    unit: Unit | None
-    assumed: list[Assumed]
-
-
-class Measuring(Levels):
-    """A line whose amounts can be taken."""
+    halves: tuple[Quantity, Unit] | None = None
 
     def take_amount(self, at: int) -> int:
         """Take a number and what belongs to it; gives the word after it."""
@@ -195,9 +185,9 @@ class Measuring(Levels):
         if self.owner is not None and self._joins_a_mixture(written):
             return self.take_mixture(written.at)
         if self.depth:
-            if self._goes_on_in_bracket(written):
-                return self._change_equivalent(written)
-            return self._equal(written) if unit else self.remark(written.at, written.stop)
+            if self.goes_on_in_bracket(written):
+                return self.change_equivalent(written)
+            return self.equal(written) if unit else self.remark(written.at, written.stop)
         if ends:
             return self._ending(written, adds)
         return self._of_the_next(written)
@@ -239,30 +229,46 @@ class Measuring(Levels):
         if written.unit is not None:
             if draft.unit is not None and (adds or self.key(written.at - 1) in grammar.LESS):
                 return self._further(written)
-            return self._equal(written)
-        if adds and draft.unit is None and first is not None:
+            return self.equal(written)
+        if adds and first is not None and (draft.unit is None or written.quantity.high < 1):
             more = written.quantity
             return self._set_measure(
-                written, Quantity(first.low + more.low, first.high + more.high), None
+                written, Quantity(first.low + more.low, first.high + more.high), draft.unit
             )
         self.loose.extend(range(written.at, written.stop))
         return written.stop
 
     def _of_the_next(self, written: Written) -> int:
         """Begin the next thing; of "one pound of sugar, one of flour" both are pounds."""
-        before = self.draft
+        before, halves = self.draft, self.halves
+        if self._tells_of_halves(written):
+            return self.remark(written.at)
         self.next_item()
         self.set_quantity(self.draft, written)
+        if halves is not None and self.key(written.at) == HALF and written.unit is None:
+            self.draft.quantity, self.draft.unit = halves
+            self.halves = None
+            return written.stop
         if self.key(written.stop) == "of" and not self.words[written.stop].gap:
             self.draft.unit = before.unit
         return self._size_after_count(written)
+
+    def _tells_of_halves(self, written: Written) -> bool:
+        """Tell whether "half" says what the thing is made of: "1 cup sugar, half white, half brown"."""
+        stop = written.stop
+        if self.words[written.at].gap != "," or self.key(stop - 1) != HALF or stop >= self.count:
+            return False
+        if written.unit is not None or self.words[stop].key in grammar.ARTICLES:
+            return False
+        row, each = self.at(stop).name, self.shelf.measures.find("each", self.shelf.system)
+        return row is None or each is None or not self.shelf.is_weighed_by(row.code, each)
 
     def _further(self, written: Written) -> int:
         """Take a second amount with a unit beside a first that has one."""
         draft, own, unit = self.draft, self.draft.unit, written.unit
         first, second = draft.quantity, written.quantity
         if own is None or first is None:
-            return self._equal(written)
+            return self.equal(written)
         if unit is None:
             return self._without_unit(written, first, own)
         before, gap = self.key(written.at - 1), self.words[written.at].gap.strip(". ")
@@ -272,14 +278,18 @@ class Measuring(Levels):
         if before in grammar.LESS or before == "than":
             return self._take_away(written, first, own, unit)
         if self.marks and self.marks[-1][0] == "equivalent" and self.marks[-1][2] == written.at:
-            return self._more_of_the_same(written, unit)
+            return self.more_of_the_same(written, unit)
         adds = before in grammar.ADDS or (gap in ("", "+") and before != "or")
-        return self._add(written, first, own, unit) if adds and not self.depth else self._equal(written)
+        return self._add(written, first, own, unit) if adds and not self.depth else self.equal(written)
 
     def _without_unit(self, written: Written, first: Quantity, own: Unit) -> int:
         """Take a fraction of the measure just named ("one cup and a half of sugar"), or the count of
         what has been weighed ("10 oz (6 eggs)")."""
         more = written.quantity
+        if self._is_half_of_two(written):
+            self.draft.quantity = first.times(more.low)
+            self.halves = self.draft.quantity, own
+            return self.mark("quantity", written.at, written.stop)
         if more.high < 1 and self.key(written.at - 1) in grammar.ADDS and not self.depth:
             total = Quantity(first.low + more.low, first.high + more.high)
             return self._set_measure(written, total, own)
@@ -287,29 +297,15 @@ class Measuring(Levels):
         if own.kind == "mass" and self.depth and self.names_at(written.stop) and each is not None:
             self.draft.equivalent = Measure(more, each)
             return self.mark("equivalent", written.at, written.stop)
-        return self._equal(written)
+        return self.equal(written)
 
-    def _goes_on_in_bracket(self, written: Written) -> bool:
-        """Tell whether an amount is added to an equivalent, or taken from it: "(1 cup plus 2 tbsp)"."""
-        held, unit, before = self.draft.equivalent, written.unit, self.key(written.at - 1)
-        if held is None or unit is None or held.unit.kind != unit.kind or len(self.marks) < 2:
+    def _is_half_of_two(self, written: Written) -> bool:
+        """Tell whether an amount is halved between two things: "1 cup half milk and half water"."""
+        at, after = written.at, written.stop
+        if self.key(at) != HALF or self.depth or not self.names_at(after):
             return False
-        kind, _, stop = self.marks[-2]
-        follows = kind == "equivalent" and stop == written.at - 1
-        return follows and (before in grammar.ADDS or before in grammar.LESS)
-
-    def _change_equivalent(self, written: Written) -> int:
-        """Take the sum or the difference that an equivalent is said as."""
-        held, unit = self.draft.equivalent, written.unit
-        if held is None or unit is None:
-            return self._equal(written)
-        change = written.quantity.times(unit.exact / held.unit.exact)
-        low, high = held.quantity.low + change.low, held.quantity.high + change.high
-        if self.key(written.at - 1) in grammar.LESS:
-            low, high = held.quantity.low - change.high, held.quantity.high - change.low
-        if low > 0:
-            self.draft.equivalent = Measure(Quantity(low, high), held.unit, held.each)
-        return self.mark("equivalent", written.at, written.after)
+        then = after + self.at(after).name_length
+        return self.key(then) in grammar.AND and self.key(then + 1) == HALF and self.names_at(then + 2)
 
     def _add(self, written: Written, first: Quantity, own: Unit, unit: Unit) -> int:
         """Take "1 cup plus 2 tablespoons"; what does not add up exactly is an amount apart."""
@@ -320,7 +316,7 @@ class Measuring(Levels):
                 written, Quantity(first.low + more.low, first.high + more.high), own
             )
         if self.key(written.at - 1) not in grammar.ADDS:
-            return self._equal(written)
+            return self.equal(written)
         self.next_item()
         self.set_quantity(self.draft, written)
         return written.stop
@@ -328,7 +324,7 @@ class Measuring(Levels):
     def _take_away(self, written: Written, first: Quantity, own: Unit, unit: Unit) -> int:
         """Take "1 cup less 2 tablespoons", and "2 tablespoons less than 1 cup" turned round."""
         if own.kind != unit.kind:
-            return self._equal(written)
+            return self.equal(written)
         whole, part, measure = first, written.quantity.times(unit.exact / own.exact), own
         if self.key(written.at - 1) == "than":
             whole, part, measure = written.quantity, first.times(own.exact / unit.exact), unit
@@ -338,31 +334,6 @@ class Measuring(Levels):
             return written.after
         rest = Quantity(whole.low - part.high, whole.high - part.low)
         return self._set_measure(written, rest, measure)
-
-    def _more_of_the_same(self, written: Written, unit: Unit) -> int:
-        """Add to an equivalent of two units: the "4oz" of "1kg/2lb 4oz"."""
-        held = self.draft.equivalent
-        if held is None or held.unit.kind != unit.kind or unit.kind not in ("mass", "volume"):
-            return self._equal(written)
-        more = written.quantity.times(unit.exact / held.unit.exact)
-        total = Quantity(held.quantity.low + more.low, held.quantity.high + more.high)
-        self.draft.equivalent = Measure(total, held.unit, held.each)
-        return self.mark("equivalent", written.at, written.after)
-
-    def _follows_unit(self, at: int) -> bool:
-        """Tell whether the draft's own amount stands right before: "1000 g 100%"."""
-        return bool(self.marks) and self.marks[-1][0] == "unit" and self.marks[-1][2] == at
-
-    def _equal(self, written: Written) -> int:
-        """Take the same amount in another measure: "(450 g)", "(400 g each)"."""
-        draft, unit, after = self.draft, written.unit, written.after
-        if unit is None or (unit.kind == "percent" and not self._follows_unit(written.at)):
-            return self.note(written.at, after)
-        each = self.key(after) in grammar.EACHES
-        held = draft.equivalent
-        if held is None or (unit.kind == "mass" and held.unit.kind != "mass"):
-            draft.equivalent = Measure(written.quantity, unit, each)
-        return self.mark("equivalent", written.at, after + 1 if each else after)
 
     def take_mixture(self, at: int) -> int:
         """Take the rest as part of an alternative that is a mixture: it has no one name."""

@@ -260,6 +260,9 @@ class Naming(Measuring):
         if self._share_part(owner, draft):
             return
         unit = owner.unit
+        if unit is not None and unit.measure_class == "spoon" and not draft.amount_written:
+            self._share_flavour(owner, held, draft)
+            return
         if unit is None or unit.kind == "volume" or not self.shelf.is_liquid(held.code):
             return
         shared = self._with_noun(self.words[owner.name_from : owner.name_to], draft)
@@ -267,6 +270,22 @@ class Naming(Measuring):
             return
         owner.name, noun = shared
         owner.name_text = f"{owner.name_text} {noun}"
+        detail = f"the noun is taken from “{draft.name_text}”"
+        owner.assumed.append(Assumed("shared-noun", "ingredient", owner.name.code, (held.code,), detail))
+
+    def _share_flavour(self, owner: Draft, held: NameRow, draft: Draft) -> None:
+        """Read "1 teaspoon lemon or vanilla extract" as two extracts."""
+        if draft.name is None or not self.shelf.is_flavour(draft.name.code):
+            return
+        shared = self._with_noun(self.words[owner.name_from : owner.name_to], draft)
+        if (
+            shared is None
+            or self.shelf.is_flavour(held.code)
+            or not self.shelf.is_flavour(shared[0].code)
+        ):
+            return
+        owner.name = shared[0]
+        owner.name_text = f"{owner.name_text} {shared[1]}"
         detail = f"the noun is taken from “{draft.name_text}”"
         owner.assumed.append(Assumed("shared-noun", "ingredient", owner.name.code, (held.code,), detail))
 

@@ -69,6 +69,11 @@ class Shelf:
         row = self.cupboard.ingredients.get(code)
         return row is not None and row.role in LIQUID_ROLES
 
+    def is_flavour(self, code: str) -> bool:
+        """Tell whether an ingredient is an extract or another flavouring."""
+        row = self.cupboard.ingredients.get(code)
+        return row is not None and row.role == "flavour"
+
     def is_weighed_by(self, code: str, unit: Unit) -> bool:
         """Tell whether the tables have a weight of one such measure of an ingredient."""
         return any(row.measure == unit.code for row in self.cupboard.weights.get(code, ()))
