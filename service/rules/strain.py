@@ -16,6 +16,7 @@ from service.domain.band import ZERO, Band
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
+from service.rules.nearness import nearest_undoing
 from service.rules.outside import Outside, outside_rows
 from service.rules.styles import (
     held_by,
@@ -226,8 +227,9 @@ def _exchanges(judged: Judged, line: WeighedLine, before: float, most: float) ->
 def likeliest_slip(judged: Judged) -> Slip | None:
     """Give the change of one line that eases a strained group most, worked out once.
 
-    ``None`` where the group is not strained (constant ``slip_least_strain``), a line does not weigh,
-    or no one change takes away most of the strain (constant ``slip_left_over``).
+    Where the group is hardly strained (constant ``slip_least_strain``) it is the one that shows in the
+    whole (see ``nearness``). ``None`` where a line does not weigh, or no one change takes away most of
+    the strain (constant ``slip_left_over``).
     """
     if "slip" not in judged.memo:
         judged.memo["slip"] = _likeliest(judged)
@@ -239,12 +241,21 @@ def _likeliest(judged: Judged) -> Slip | None:
         return None
     terms, before = _terms(judged.cupboard), whole_strain(judged)
     if before < min(terms.usual, *terms.least.values()):
-        return None
+        return _unstrained(judged, before)
     most = before * terms.left_over
     best = min(_slips(judged, before, most), key=_rank, default=None)
     if best is None or before < terms.least.get(best.kind, terms.usual):
         return None
     return best if best.after <= most else None
+
+
+def _unstrained(judged: Judged, before: float) -> Slip | None:
+    """Give the slip that shows in the whole alone."""
+    found = nearest_undoing(judged)
+    if found is None or found.line.code is None:
+        return None
+    line, row, unease = found
+    return Slip(line, row.slip, row.factor, found.line.code, before, before, unease)
 
 
 def strained_whole(judged: Judged) -> Strained | None:

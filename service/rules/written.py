@@ -22,8 +22,11 @@ from service.tables.cupboard import Cupboard
 from service.tables.once import once
 from service.tables.rule_rows import UsualAmountRow
 
-#: Two amounts in one: "1 cup plus 2 tablespoons".
-_SUM = re.compile(r"\bplus\b|\bless\b|\+|\band +[0-9¼½¾⅓⅔⅛]")
+#: Two amounts in one: "1 cup plus 2 tablespoons", "1 Tbsp ½ tsp".
+_SUM = re.compile(
+    r"\bplus\b|\bless\b|\+|\band +[0-9¼½¾⅓⅔⅛]|[0-9¼½¾⅓⅔⅛] *(?:tbsp|cups?|quarts?|qt|lb)\.? +[0-9¼½¾⅓⅔⅛]",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, slots=True)

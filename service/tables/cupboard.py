@@ -47,6 +47,7 @@ from service.tables.rule_rows import (
     LeavenerRow,
     LimitRow,
     StyleRow,
+    UndoingRow,
     UsualAmountRow,
 )
 
@@ -100,6 +101,7 @@ class Cupboard:
         self.brings: dict[str, IngredientAllergenRow] = single("ingredient_allergens", "ingredient")
         self.markets: dict[str, MarketRow] = single("markets", "market")
         self.constants: dict[str, ConstantRow] = single("constants", "code")
+        self.undoings: tuple[UndoingRow, ...] = self.tables["undoings"]
         self.usual_amounts: dict[tuple[str, str], UsualAmountRow] = single(
             "usual_amounts", "unit", "role"
         )

@@ -20,6 +20,7 @@ from service.tables.rule_rows import (
     LeavenerRow,
     LimitRow,
     StyleRow,
+    UndoingRow,
     UsualAmountRow,
 )
 
@@ -389,6 +390,7 @@ TABLES: dict[str, type] = {
     "cautions": CautionRow,
     "classes": ClassRow,
     "styles": StyleRow,
+    "undoings": UndoingRow,
     "class_words": ClassWordRow,
     "spoon_sets": SpoonSetRow,
     "usual_amounts": UsualAmountRow,

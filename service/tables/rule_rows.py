@@ -138,6 +138,23 @@ class StyleRow:
 
 
 @dataclass(frozen=True, slots=True)
+class UndoingRow:
+    """A slip that is undone where nothing is strained: table ``undoings``.
+
+    Each line that brings ``kind`` (see ``service.rules.kinds``) is taken ``factor`` times; the slip is
+    told where no more than this ``share`` of the unease is left. ``slip`` is its kind: double |
+    triple."""
+
+    code: str
+    kind: str
+    factor: float
+    share: float
+    slip: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
 class UsualAmountRow:
     """How amounts of a unit are written in kitchens: table ``usual_amounts``.
 
