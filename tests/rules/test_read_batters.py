@@ -17,7 +17,7 @@ from service.domain.finding import Finding
 from service.rules.judging import groups_of
 from service.rules.styles import style_of
 from tests.rules.hand import a_formula, judged
-from tests.rules.test_slips import KITCHEN, look
+from tests.rules.printed import KITCHEN, look
 
 VECTORS = Path(__file__).parents[1] / "vectors" / "read_formulas_batters.ndjson"
 ENTRIES = {

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from schemas.formula import load
-from tests.rules.test_slips import look
+from tests.rules.printed import look
 
 VECTORS = Path(__file__).parents[1] / "vectors" / "read_formulas_cakes.ndjson"
 ENTRIES = {

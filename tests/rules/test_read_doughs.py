@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from schemas.formula import load
-from tests.rules.test_slips import look
+from tests.rules.printed import look
 
 VECTORS = Path(__file__).parents[1] / "vectors" / "read_formulas_doughs.ndjson"
 ENTRIES = [json.loads(line) for line in VECTORS.read_text("utf-8").splitlines() if line.strip()]

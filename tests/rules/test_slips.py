@@ -15,25 +15,13 @@ from pathlib import Path
 import pytest
 
 from schemas.formula import load
-from service.domain.finding import Finding
-from service.domain.formula import Formula
-from service.kitchen import open_kitchen
-from service.rules.judging import Verdict, groups_of, verdict_of
+from service.rules.judging import groups_of
 from service.rules.ranges import held
-from service.rules.registry import run_rules
+from tests.rules.printed import KITCHEN, look, loud, printed
 from tests.rules.slips import KINDS, inject
 
-KITCHEN = open_kitchen()
-VECTORS = Path(__file__).parents[1] / "vectors" / "sound_formulas.ndjson"
 DEFENDED = Path(__file__).parent / "defended_warnings.csv"
-ENTRIES = [json.loads(line) for line in VECTORS.read_text("utf-8").splitlines() if line.strip()]
-
-
-def look(formula: Formula) -> tuple[str, list[Finding]]:
-    """Judge without remedies: they change no verdict."""
-    groups = groups_of(KITCHEN.scales.weigh(formula), KITCHEN.cupboard, KITCHEN.measures)
-    verdicts = [Verdict(judged, told_by, run_rules(judged)) for judged, told_by in groups]
-    return verdict_of(verdicts), [f for each in verdicts for f in each.findings]
+ENTRIES = printed("sound_formulas")
 
 
 @cache
@@ -63,10 +51,6 @@ def test_sound_formulas_get_hardly_an_error():
 
 def test_sound_formulas_are_never_called_unsound():
     assert "unsound" not in {verdict for _, verdict, _ in looked_at_sound()}
-
-
-def loud(findings: list[Finding]) -> set[str]:
-    return {f.rule for f in findings if f.severity != "note"}
 
 
 def defended() -> set[tuple[str, str]]:
@@ -147,7 +131,6 @@ ALIKE = {
     ("flour doubled", "farmer-sponge-cake"),
     ("flour doubled", "farmer-cream-filling"),
     ("flour doubled", "farmer-squash-biscuits"),
-    ("flour doubled", "gisslen-yellow-butter"),
     ("flour doubled", "armed-forces-devil"),
     ("flour doubled", "greer-gingerbread"),
     ("leavener dropped", "browne-wheat-cakes"),
@@ -167,6 +150,12 @@ def test_grave_slips_are_never_sound(kind):
     for slip, verdict, _ in looked_at_slips():
         if slip.kind == kind and (kind, slip.formula_id) not in ALIKE | ONE_OF_TWO_FLOURS:
             assert verdict != "sound", slip.formula_id
+
+
+def test_known_misses_are_missed():
+    """What is told by now is taken off the lists."""
+    missed = {(s.kind, s.formula_id) for s, verdict, _ in looked_at_slips() if verdict == "sound"}
+    assert missed >= ALIKE | ONE_OF_TWO_FLOURS
 
 
 def test_flagged_slips_are_mostly_named_on_their_line():
