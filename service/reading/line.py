@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from service.domain.quantity import Quantity
 from service.reading import grammar
-from service.reading.draft import Draft
+from service.reading.draft import Draft, StateUse
 from service.reading.head import Head
 from service.reading.lexicon import Found, shortest_turned
 from service.reading.scan import DIGITS, LETTERS
@@ -228,6 +228,10 @@ class LineScanner(Head):
             return self.note(at, after)
         if draft.name is None:
             self._settle_unknown(self.words[draft.name_from].start)
+        held = "" if draft.name is None else draft.name.state
+        state = self.lexicon.phrases.get(held)
+        if state is not None and state.state is not None:
+            draft.states.append(StateUse(state.state, before=True, text=held))
         draft.name, draft.unknown = row, None
         draft.name_text = self.slice(at, after)
         return self.mark("ingredient", at, after)
@@ -277,6 +281,15 @@ class LineScanner(Head):
         after = at + found.part_length
         return after >= self.count or not (self.words[after].key == "of" or self.numbers.starts(after))
 
+    def _is_same_amount(self, at: int) -> bool:
+        """Tell whether nothing but an amount fills the rest of a bracket: "10 eggs (or 1 lb.)"."""
+        amount = self.numbers.read(at) if self.depth and self.numbers.starts(at) else None
+        if amount is None:
+            return False
+        unit, after = self.unit_at(amount.stop)
+        ends = after >= self.count or not CLOSERS.isdisjoint(self.words[after].gap)
+        return unit is not None and ends
+
     def _or(self, at: int) -> int:
         """Take "or" after a name: an alternative, a choice of states, or the start of a remark."""
         after = at + 1
@@ -287,6 +300,8 @@ class LineScanner(Head):
         if kind != "number" and (key in grammar.TAILS or key in grammar.ABOUT):
             return self.remark(at)
         self.joint(at, after)
+        if kind == "number" and self._is_same_amount(after):
+            return after
         if kind != "state":
             self.open_alternative()
         else:

@@ -140,7 +140,7 @@ class Measuring(Equivalents):
             draft.assumed.append(Assumed("thousands-blank", "quantity", str(value), (text,)))
             draft.quantity = Quantity.of(value)
             return self.mark("quantity", written.at, written.stop)
-        draft.equivalent = Measure(written.quantity, unit, each=True)
+        draft.equivalent = Measure(written.quantity, unit, each=not draft.parts)
         return self.mark("equivalent", written.at, written.after)
 
     def _is_share_of_one(self, written: Written) -> bool:
