@@ -253,7 +253,7 @@ def test_flour_without_an_amount_leaves_what_is_measured_on_flour_open():
     """Common practice, no source: a card that says "flour" alone means as much as the dough takes."""
     lines = [a_line("bread-flour", 100.0), a_line("water", 200.0, 1), a_line("table-salt", 2.0, 2)]
     (told,) = found(a_formula(lines, of_class="enriched-bread"), "BAL-06")
-    assert told.severity == "warning"
+    assert told.severity == "error"
     flour = replace(a_line("rye-flour", None, 3), left_to_cook=True, reason="no-amount")
     (told,) = found(a_formula([*lines, flour], of_class="enriched-bread"), "BAL-06")
     assert (told.severity, told.certain) == ("note", False)
