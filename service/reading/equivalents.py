@@ -27,14 +27,14 @@ class Written(NamedTuple):
 class Equivalents(Levels):
     """A line whose amounts may be said twice."""
 
-    def _follows_unit(self, at: int) -> bool:
+    def follows_unit(self, at: int) -> bool:
         """Tell whether the draft's own amount stands right before: "1000 g 100%"."""
         return bool(self.marks) and self.marks[-1][0] == "unit" and self.marks[-1][2] == at
 
     def equal(self, written: Written) -> int:
         """Take the same amount in another measure: "(450 g)", "(400 g each)"."""
         draft, unit, after = self.draft, written.unit, written.after
-        if unit is None or (unit.kind == "percent" and not self._follows_unit(written.at)):
+        if unit is None or (unit.kind == "percent" and not self.follows_unit(written.at)):
             return self.note(written.at, after)
         each = self.key(after) in grammar.EACHES
         held = draft.equivalent

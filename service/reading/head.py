@@ -11,6 +11,8 @@ from service.reading.naming import Naming
 from service.reading.scan import SIGN
 from service.units.measures import Unit
 
+WEIGHT = "weight"
+
 
 class Head(Naming):
     """A line whose heads can be read, one word or phrase at a time."""
@@ -187,9 +189,9 @@ class Head(Naming):
         if key == grammar.OTHER and self.owner is not None:
             draft.other = True
             return self.joint(at, after)
-        if key in grammar.OF_MEASURES and draft.level is None and self._measures_at(after):
-            draft.level = grammar.OF_MEASURES[key]
-            return self.mark("level", at, after)
+        measuring = self._word_of_measures(at)
+        if measuring:
+            return measuring
         if not draft.unread:
             if key in grammar.ARTICLES:
                 return self._article(at)
@@ -203,6 +205,29 @@ class Head(Naming):
             return after
         draft.unread.append(at)
         return after
+
+    def _word_of_measures(self, at: int) -> int:
+        """Take a word that says something of a measure to come; 0 for another."""
+        draft, key, after = self.draft, self.words[at].key, at + 1
+        if key in grammar.OF_MEASURES and draft.level is None and self._measures_at(after):
+            draft.level = grammar.OF_MEASURES[key]
+            return self.mark("level", at, after)
+        return self._weight_of_eggs(at) if key == WEIGHT and not draft.amount_written else 0
+
+    def _weight_of_eggs(self, at: int) -> int:
+        """Take "the weight of four eggs in flour": so many times that of one; 0 for other words."""
+        number = at + 2
+        if self.key(at + 1) != "of" or number >= self.count or not self.numbers.starts(number):
+            return 0
+        amount = self.numbers.read(number)
+        if amount is None or amount.quantity is None:
+            return 0
+        found = self.lexicon.phrases.get(f"weight of an {self.key(amount.stop)}")
+        if found is None or found.unit is None:
+            return 0
+        draft = self.draft
+        draft.quantity, draft.amount_written, draft.unit = amount.quantity, True, found.unit
+        return self.mark("unit", at, amount.stop + 1)
 
     def _article(self, at: int) -> int:
         """Take "a" for one where a unit or a thing follows, else for a small word."""
@@ -240,6 +265,8 @@ class Head(Naming):
             self.choosing = True
             return self.joint(at, at + 1)
         if self.key(at) == "from" and not self.draft.unread:
+            return self.joint(at, at + 1)
+        if self.key(at) == "in" and self.follows_unit(at) and self.names_soon(at + 1):
             return self.joint(at, at + 1)
         if self.key(at) == "only" and self.draft.parts:
             return self.note(at, at + 1)

@@ -49,11 +49,11 @@ PARTS = {
     ("lime", "rind"): "lime-rind", ("lime", "juice"): "lime-juice",
 }  # fmt: skip
 #: How many of the second unit one of the first is: US customary measures (NIST Handbook 44,
-#: appendix C), the avoirdupois pound of 16 oz, the dozen.
+#: appendix C), the avoirdupois pound of 16 oz, the dozen; four eggs weigh four times what one does.
 SAME = {
     "cup": (48, "tsp"), "tbsp": (3, "tsp"), "pint": (96, "tsp"), "quart": (192, "tsp"),
     "lb": (16, "oz"), "kg": (1000, "g"), "L": (1000, "mL"), "dL": (100, "mL"),
-    "dozen": (12, "each"), "half-dozen": (6, "each"),
+    "dozen": (12, "each"), "half-dozen": (6, "each"), "weight-of-4-eggs": (4, "weight-of-an-egg"),
 }  # fmt: skip
 MASSES = ("g", "kg", "oz", "lb", "%")
 #: States that move no mass in the measures of these lines.
