@@ -47,6 +47,8 @@ SIZES_OF_MEASURES = {
     "small": "scant", "extra-small": "scant", "large": "rounded", "extra-large": "rounded",
     "good": "rounded",
 }  # fmt: skip
+#: First words of what is taken beside the rest: "extra flour for dusting".
+EXTRA = frozenset(("extra", "additional", "more"))
 #: Words after "or" that leave an amount as it is: "1 cup or more of flour".
 OR_SO = frozenset(("more", "so", "less", "thereabout"))
 #: Words after a name that begin a remark on it: for what, until when, with what.

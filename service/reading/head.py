@@ -182,7 +182,7 @@ class Head(Naming):
         """Take a small word before the name, or keep a word that no table knows."""
         draft, word, after = self.draft, self.words[at], at + 1
         key = word.key
-        if key in grammar.TAILS and (draft.unread or draft.parts or at):
+        if key in grammar.TAILS and (draft.unread or draft.parts or at or key in grammar.EXTRA):
             return self._tail_word_in_head(at)
         if key == grammar.OR:
             return self._or_in_head(at)
@@ -259,6 +259,8 @@ class Head(Naming):
 
     def _tail_word_in_head(self, at: int) -> int:
         """Take a word that begins a remark: what came before it is then the name."""
+        if not at:
+            return self.note(at, at + 1)
         if self.key(at) == "to" and at + 1 < self.count and self.numbers.starts(at + 1):
             return self.joint(at, at + 1)
         if self.key(at) == "to" and self._is_between_sizes(at):

@@ -150,7 +150,9 @@ class LineScanner(Head):
             amount = self.numbers.read(number)
         if amount is None or amount.quantity is None or draft.amount_written:
             return self.remark(at)
-        found = self.lexicon.phrases.get(f"size of an {self.key(amount.stop)}")
+        thing = self.key(amount.stop)
+        phrases = self.lexicon.phrases
+        found = phrases.get(f"size of an {thing}") or phrases.get(f"size of a {thing}")
         if found is None or found.unit is None:
             return self.remark(at)
         draft.quantity, draft.amount_written, draft.unit = amount.quantity, True, found.unit

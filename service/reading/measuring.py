@@ -24,9 +24,10 @@ HALF = "half"
 
 class Measuring(Equivalents):
     """A line whose amounts can be taken. ``halves``: the half of an amount that waits for the second of
-    two things."""
+    two things; ``waits``: what has an amount and waits for the name after a second one."""
 
     halves: tuple[Quantity, Unit] | None = None
+    waits: Draft | None = None
 
     def take_amount(self, at: int) -> int:
         """Take a number and what belongs to it; gives the word after it."""
@@ -181,7 +182,7 @@ class Measuring(Equivalents):
             return self._set_unit(written)
         if percent and not ends:
             return self.remark(written.at)
-        adds = self.key(written.at - 1) in grammar.ADDS
+        adds = self._adds(written)
         if self.owner is not None and self._joins_a_mixture(written):
             return self.take_mixture(written.at)
         if self.depth:
@@ -191,6 +192,10 @@ class Measuring(Equivalents):
         if ends:
             return self._ending(written, adds)
         return self._of_the_next(written)
+
+    def _adds(self, written: Written) -> bool:
+        """Tell whether an amount is added to what stands before it: "plus 2 tbsp", "+ 2 tbsp"."""
+        return self.key(written.at - 1) in grammar.ADDS or "+" in self.words[written.at].gap
 
     def _joins_a_mixture(self, written: Written) -> bool:
         """Tell whether an amount belongs to an alternative: "or 1 cup milk plus 1 tbsp vinegar"."""
@@ -269,6 +274,8 @@ class Measuring(Equivalents):
         first, second = draft.quantity, written.quantity
         if own is None or first is None:
             return self.equal(written)
+        if self.depth and self.goes_on_in_bracket(written):
+            return self.change_equivalent(written)
         if unit is None:
             return self._without_unit(written, first, own)
         before, gap = self.key(written.at - 1), self.words[written.at].gap.strip(". ")
@@ -309,14 +316,17 @@ class Measuring(Equivalents):
 
     def _add(self, written: Written, first: Quantity, own: Unit, unit: Unit) -> int:
         """Take "1 cup plus 2 tablespoons"; what does not add up exactly is an amount apart."""
+        draft = self.draft
         ratio = unit.exact / own.exact if unit.kind == own.kind != "percent" else None
         if ratio is not None and ratio.denominator <= FINEST:
             more = written.quantity.times(ratio)
             return self._set_measure(
                 written, Quantity(first.low + more.low, first.high + more.high), own
             )
-        if self.key(written.at - 1) not in grammar.ADDS:
+        if not self._adds(written):
             return self.equal(written)
+        if not draft.named:
+            self.waits = draft
         self.next_item()
         self.set_quantity(self.draft, written)
         return written.stop

@@ -46,6 +46,8 @@ class Naming(Measuring):
         self.choosing = False
         if draft.unread:
             self._judge_modifiers(draft)
+        if self.waits is not None:
+            self._name_what_waits(self.waits, draft)
         if self.owner is not None and self.owner.alternatives[0] is draft:
             self._share_noun(self.owner, draft)
         elif draft.leader is not None:
@@ -85,6 +87,13 @@ class Naming(Measuring):
             self.draft.name_from, self.draft.name_to = stop, after
             return self.mark("ingredient", at, after)
         return 0
+
+    def _name_what_waits(self, first: Draft, draft: Draft) -> None:
+        """Give a first amount the name after the second: "1 stick plus 2 tablespoons butter"."""
+        self.waits = None
+        if draft.name is not None and not first.named:
+            first.name, first.name_text = draft.name, draft.name_text
+            first.states = first.states or [use for use in draft.states if use.before]
 
     def _leave_state_open(self, draft: Draft, state: str) -> None:
         """Take the plain thing where a name holds one of two states: "fresh or frozen blueberries"."""
