@@ -11,17 +11,20 @@ from service.rules.strain import likeliest_slip
 from tests.rules.printed import KITCHEN, look, loud, printed
 from tests.rules.slips import inject
 
-#: A slip in a printed formula of the fixed set, and the row of the table ``undoings`` that tells it.
+#: A slip in a printed formula, and the row of the table ``undoings`` that tells it.
 #: The formulas' sources stand in their rows.
 SEEN = [
-    ("gisslen-yellow-butter", "flour doubled", "450 g cake flour", "flour-doubled"),
+    ("better-homes-brownies", "flour doubled", "3/4 c. sifted all-purpose flour", "flour-doubled"),
     ("savoy", "flour halved", "270 g flour", "flour-halved"),
-    ("farmer-walnut-cake", "eggs tripled", "Whites 2 eggs", "eggs-tripled"),
+    ("williams-standard-cake", "sugar a third", "Sugar, 3/4 c.", "sugar-a-third"),
+    ("salvation-army-home-doughnuts", "liquid doubled", "1/2 cup milk", "liquid-doubled"),
+    ("church-supper-waffles", "eggs tripled", "2 large eggs", "eggs-tripled"),
 ]
 
 
 def entry_of(formula_id: str):
-    return next(each for each in printed("sound_formulas") if each["id"] == formula_id)
+    entries = printed("sound_formulas", "held_formulas_a", "held_formulas_b", "held_formulas_c")
+    return next(each for each in entries if each["id"] == formula_id)
 
 
 def group_of(document):

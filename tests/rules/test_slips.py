@@ -132,6 +132,7 @@ ALIKE = {
     ("flour doubled", "farmer-cream-filling"),
     ("flour doubled", "farmer-squash-biscuits"),
     ("flour doubled", "armed-forces-devil"),
+    ("flour doubled", "gisslen-yellow-butter"),
     ("flour doubled", "greer-gingerbread"),
     ("leavener dropped", "browne-wheat-cakes"),
 }
