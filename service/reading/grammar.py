@@ -47,6 +47,8 @@ SIZES_OF_MEASURES = {
     "small": "scant", "extra-small": "scant", "large": "rounded", "extra-large": "rounded",
     "good": "rounded",
 }  # fmt: skip
+#: Words after "to" by which a thing fills up a measure: "milk to make 1 cup".
+FILLS = frozenset(("make", "fill", "equal", "measure"))
 #: First words of what is taken beside the rest: "extra flour for dusting".
 EXTRA = frozenset(("extra", "additional", "more"))
 #: Words after "or" that leave an amount as it is: "1 cup or more of flour".

@@ -129,12 +129,25 @@ class Head(Naming):
         after = at + found.part_length
         if after >= self.count or self.words[after].gap or self.numbers.starts(after):
             return True
+        if self.words[after].key == grammar.OR and self._shares_a_noun(at, after + 1):
+            return False
         if self.words[after].key in grammar.AFTER_PARTS:
             return True
         following = self.at(after)
         if following.name is not None:
             return self.shelf.has_part(following.name.code, found.part or "")
         return following.state is not None and not self.names_soon(after)
+
+    def _shares_a_noun(self, at: int, other: int) -> bool:
+        """Tell whether a word before "or" shares a noun after it: "white or brown sugar"."""
+        while other < self.count and (found := self.at(other)).state_length > found.name_length:
+            other += found.state_length
+        length = self.at(other).name_length if other < self.count else 0
+        first = self.words[at]
+        return any(
+            self.lexicon.name_of([first, *self.words[start : other + length]]) is not None
+            for start in range(other + 1, other + length)
+        )
 
     def small_word(self, at: int) -> int:
         """Take a small word that means the same before and after a name; 0 for another."""

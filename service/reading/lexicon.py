@@ -247,10 +247,10 @@ class Lexicon:
 
 
 def shortest_turned(found: Found) -> int:
-    """Give how many words after a comma are no more than a state: what a thing is ("milk, dry") may
-    make it another thing, what was done to it ("butter, melted") does not."""
+    """Give how many words after a comma are no more than a state: what a thing is ("milk, dry") or was
+    packed as ("pineapple, canned") may make it another thing, what was done to it does not."""
     row = found.state
-    return 0 if row is not None and row.kind == "quality" else found.state_length
+    return 0 if row is not None and row.kind in ("quality", "pack") else found.state_length
 
 
 def _grams_of(key: str) -> set[str]:

@@ -13,6 +13,7 @@ from service.reading import grammar
 from service.reading.draft import Draft, StateUse
 from service.reading.head import Head
 from service.reading.lexicon import Found, shortest_turned
+from service.reading.outlook import FARTHEST
 from service.reading.scan import DIGITS, LETTERS
 from service.reading.sheet import CLOSERS, OPENERS
 from service.tables.rows import NameRow
@@ -122,7 +123,7 @@ class LineScanner(Head):
             return self._size_in_words(at)
         if key in grammar.TAILS:
             return self.remark(at)
-        if key in grammar.TYING or key in grammar.ARTICLES:
+        if key in grammar.TYING or key in grammar.ARTICLES or key == "@":
             return self.joint(at, at + 1)
         self.loose.append(at)
         return at + 1
@@ -269,11 +270,21 @@ class LineScanner(Head):
         lead = self.draft.leader or self.draft
         counted = lead.unit is None and lead.quantity is not None
         if kind == "name":
-            self.next_item(shares=lead.amount_written and (lead.each or not counted))
+            shares = lead.amount_written and (lead.each or not counted)
+            self.next_item(shares=shares and not self._fills_up(after))
         elif kind == "part" and not self._part_goes_on(after):
             self.next_item()
         elif kind in ("other", "state-other") and at == self.draft.name_to:
             self.next_item(shares=lead.amount_written and (lead.each or not counted))
+
+    def _fills_up(self, at: int) -> bool:
+        """Tell whether what is added fills a measure: "1 tbsp vinegar plus milk to make 1 cup"."""
+        far = min(self.count - 1, at + FARTHEST)
+        while at < far and not self.stops(at):
+            if self.key(at) == "to" and self.key(at + 1) in grammar.FILLS:
+                return True
+            at += 1
+        return False
 
     def _part_goes_on(self, at: int) -> bool:
         """Tell whether a second part is said of the same thing: "6 eggs, whites and yolks apart"."""

@@ -38,7 +38,8 @@ class Measuring(Equivalents):
             draft.amount_written = True
             return at + 1
         stop = amount.stop
-        if self.key(stop) in grammar.NOT_AMOUNTS:
+        heat = self.key(at - 1) == "@" and self.key(stop) in grammar.SCALES
+        if heat or self.key(stop) in grammar.NOT_AMOUNTS:
             return self._no_amount(at, stop)
         quantity = amount.quantity
         if quantity is None:
@@ -179,7 +180,10 @@ class Measuring(Equivalents):
             return self._content(written)
         if not draft.amount_written and (ends or self.depth or self._is_its_own(written)):
             self.set_quantity(draft, written)
-            return self._set_unit(written)
+            after = self._set_unit(written)
+            if self.owner is not None and not self.owner.amount_written:
+                self.owner.take_amount_of(draft)
+            return after
         if percent and not ends:
             return self.remark(written.at)
         adds = self._adds(written)
@@ -232,7 +236,8 @@ class Measuring(Equivalents):
         """Take an amount that ends its clause: "plus 2 tbsp", "less 2 tbsp", "about 2 cups"."""
         draft, first = self.draft, self.draft.quantity
         if written.unit is not None:
-            if draft.unit is not None and (adds or self.key(written.at - 1) in grammar.LESS):
+            changes = adds or self.key(written.at - 1) in grammar.LESS or self._goes_on(written)
+            if draft.unit is not None and changes:
                 return self._further(written)
             return self.equal(written)
         if adds and first is not None and (draft.unit is None or written.quantity.high < 1):
@@ -242,6 +247,14 @@ class Measuring(Equivalents):
             )
         self.loose.extend(range(written.at, written.stop))
         return written.stop
+
+    def _goes_on(self, written: Written) -> bool:
+        """Tell whether a smaller unit goes on with the amount: "Flour 2 lb 8 oz"."""
+        own, unit = self.draft.unit, written.unit
+        if own is None or unit is None or own.kind != unit.kind or unit.kind == "percent":
+            return False
+        plain = not self.words[written.at].gap.strip(". ")
+        return plain and unit.exact < own.exact and self.follows_unit(written.at)
 
     def _of_the_next(self, written: Written) -> int:
         """Begin the next thing; of "one pound of sugar, one of flour" both are pounds."""
