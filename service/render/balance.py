@@ -133,10 +133,17 @@ def _draw_legend(sheet: Sheet) -> None:
         sheet.put(Words(LEFT, sheet.y, says, "caption", beside=34))
 
 
+def held_as(group: BalanceGroup) -> str:
+    """Name the class that a group is held to, and its style: "butter cake, as stiff cake"."""
+    if group.class_name is None:
+        return "class not known"
+    return f"{group.class_name}, as {group.style_name}" if group.style_name else group.class_name
+
+
 def _draw_group(sheet: Sheet, group: BalanceGroup, several: bool) -> None:
     if several:
         sheet.down(6)
-        named = f"{group.title}: {group.class_name}" if group.class_name else group.title
+        named = f"{group.title}: {held_as(group)}" if group.class_name else group.title
         sheet.write(named, "heading")
         sheet.down(8)
         sheet.told.append(f"{named}.")
@@ -160,8 +167,7 @@ def _draw_group(sheet: Sheet, group: BalanceGroup, several: bool) -> None:
 
 def _summary(chart: BalanceChart) -> str:
     """Say in a line how the measures lie."""
-    first = chart.groups[0] if chart.groups else None
-    parts = [first.class_name] if first and first.class_name else ["class not known"]
+    parts = [held_as(chart.groups[0]) if chart.groups else "class not known"]
     if chart.altitude is not None:
         parts.append(f"at {chart.altitude:,.0f} m")
     parts += [f"{chart.inside} inside"] if any(group.measures for group in chart.groups) else []

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from service.rules.judged import BAKED, Judged
 from service.rules.judging import groups_of
+from service.rules.styles import style_of
 from service.views.findings import MeasureAnswer, measures_of
 from service.views.registry import NoParams, view
 from service.views.work import Work
@@ -16,13 +17,15 @@ from service.views.work import Work
 
 @dataclass(frozen=True, slots=True)
 class BalanceGroup:
-    """One baked group: its ``title`` for people, the class that it is held to (``None``: not known),
-    whether every line of it weighs, and its measures."""
+    """One baked group: its ``title`` for people, the class that it is held to (``None``: not known)
+    and the style of it (``None``: the class at large), whether every line of it weighs, and its
+    measures."""
 
     group: str
     title: str
     of_class: str | None
     class_name: str | None
+    style_name: str | None
     complete: bool
     measures: tuple[MeasureAnswer, ...]
 
@@ -52,11 +55,13 @@ def title_of(judged: Judged) -> str:
 
 def _group(judged: Judged) -> BalanceGroup:
     row = judged.cupboard.classes.get(judged.product_class or "")
+    style = judged.cupboard.styles.get(style_of(judged) or "")
     return BalanceGroup(
         judged.group,
         title_of(judged),
         judged.product_class,
         row.name if row else None,
+        style.name if style else None,
         judged.complete,
         measures_of(judged),
     )

@@ -22,7 +22,7 @@ def a_measure(band: tuple[float, float, float], ends: Ends, inside: bool | None)
 
 
 def drawn(measure: MeasureAnswer) -> bytes:
-    group = BalanceGroup("baked", "What is baked", "muffin", "muffin", True, (measure,))
+    group = BalanceGroup("baked", "What is baked", "muffin", "muffin", None, True, (measure,))
     found = (measure.inside,)
     counts = (found.count(True), found.count(False), found.count(None))
     return draw_balance(BalanceChart("Trial", *counts, None, (group,)))
