@@ -41,7 +41,9 @@ LEVEL_WORDS = {
     "generous": "rounded", "bare": "scant", "barely": "scant", "even": "level",
 }  # fmt: skip
 #: Words right before a measure that say how full it is: "a full cup", "a slight pinch".
-OF_MEASURES = {"full": "level", "brimming": "heaped", "slight": "scant"}
+OF_MEASURES = {
+    "full": "level", "brimming": "heaped", "overflowing": "heaped", "slight": "scant", "tiny": "scant",
+}  # fmt: skip
 #: What a size says of a measure that it stands before: "a small teaspoon", "a good half cup".
 SIZES_OF_MEASURES = {
     "small": "scant", "extra-small": "scant", "large": "rounded", "extra-large": "rounded",
