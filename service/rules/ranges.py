@@ -12,7 +12,8 @@ notes. How loudly it speaks:
 * a row without a centre is a limit as it stands, and gives the severity that it names, a warning at
   most where it rests on memory or judgement;
 * where the limit lies inside the value's band, or a line was not weighed, the finding is one step
-  less grave: what weighing may clear is no more than a note where it would be a warning;
+  less grave: what weighing may clear is no more than a note where it would be a warning, unless the
+  row names an error and the value itself lies beyond twice the width;
 * where a line of flour states no amount, nothing that is measured on flour is more than a note.
 """
 
@@ -44,20 +45,32 @@ def severity_of(found: Outside, constants: Mapping[str, ConstantRow]) -> str:
     grounded = bool(GROUNDED & set(row.evidence))
     if row.typical is None:
         return stated if grounded else "warning"
-    width = abs(found.limit - row.typical)
-    far = (constants["error_width"].value - 1) * width
+    far = _room(found, constants["error_width"])
     if not grounded:
         return "warning" if found.gap > far else "note"
     if stated == "error" and found.least > far:
         return "error"
-    return "warning" if found.least > (constants["warning_width"].value - 1) * width else "note"
+    near = _room(found, constants["warning_width"])
+    return "warning" if found.least > near or (stated == "error" and found.gap > far) else "note"
+
+
+def _room(found: Outside, times: ConstantRow) -> float:
+    """Give how far outside an end so many ``times`` the row's width ends; nothing without a centre."""
+    typical = found.row.typical
+    return 0.0 if typical is None else (times.value - 1) * abs(found.limit - typical)
 
 
 def finding_severity(judged: Judged, found: Outside) -> str:
     """Give the severity of what lies outside a row, one step less where the band, or a line that was
-    not weighed, leaves it open."""
-    severity = severity_of(found, judged.cupboard.constants)
-    return severity if found.certain and judged.complete else _LESS[severity]
+    not weighed, leaves it open; where a row names an error, what lies ``error_width`` times out by its
+    value stays a warning."""
+    constants = judged.cupboard.constants
+    severity = severity_of(found, constants)
+    if found.certain and judged.complete:
+        return severity
+    far = found.row.typical is not None and found.gap > _room(found, constants["error_width"])
+    grave = found.stated == "error" and far and judged.complete
+    return "warning" if grave and severity != "note" else _LESS[severity]
 
 
 def widest(lines: tuple[WeighedLine, ...]) -> WeighedLine | None:

@@ -241,17 +241,33 @@ def style_of(judged: Judged) -> str | None:
 
 
 def _least_strained(judged: Judged) -> str | None:
-    best, least = None, math.inf
+    best: str | None = None
+    least = (math.inf, math.inf)
     at_large = strains_by(judged, None)
     for style in styles_of(judged.product_class, judged.cupboard):
-        if style is not None and _strain_left(judged, style, at_large) >= least:
+        if style is not None and _strain_left(judged, style, at_large) > least[0]:
             continue
         strain = round(sum(strains_by(judged, style).values()), 1)
-        if strain < least:
-            best, least = style, strain
-        if not least:
+        if strain <= least[0]:
+            fit = (strain, round(_misfit(judged, style), 1))
+            if fit < least:
+                best, least = style, fit
+        if least == (0.0, 0.0):
             break
     return best
+
+
+def _misfit(judged: Judged, style: str | None) -> float:
+    """Give how far the measures of the mix lie outside a style's rows by their values, whatever their
+    bands leave open. Units: widths."""
+    misfit = 0.0
+    for each in held_by(judged, style).values():
+        found = each.found
+        if found is not None and found.stated != "note" and of_the_mix(each.rule):
+            typical = found.row.typical
+            width = abs(found.limit if typical is None else found.limit - typical)
+            misfit += min(MOST, found.gap / width) if width else MOST
+    return misfit
 
 
 def _strain_left(judged: Judged, style: str, at_large: dict[Key, float]) -> float:

@@ -17,7 +17,7 @@ SEEN = [
     ("better-homes-brownies", "flour doubled", "3/4 c. sifted all-purpose flour", "flour-doubled"),
     ("savoy", "flour halved", "270 g flour", "flour-halved"),
     ("williams-standard-cake", "sugar a third", "Sugar, 3/4 c.", "sugar-a-third"),
-    ("salvation-army-home-doughnuts", "liquid doubled", "1/2 cup milk", "liquid-doubled"),
+    ("show-scones-victoria", "liquid doubled", "500ml cream", "liquid-doubled"),
     ("church-supper-waffles", "eggs tripled", "2 large eggs", "eggs-tripled"),
 ]
 
