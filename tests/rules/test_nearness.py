@@ -43,7 +43,7 @@ def test_slip_is_seen_in_the_whole_and_named_on_its_line(formula_id, kind, was, 
     told = likeliest_slip(group)
     assert told is not None
     assert (told.line, told.factor) == (found.line, found.row.factor)
-    assert loud(look(load(slip.document))[1]) == {"SLIP-04"}
+    assert "SLIP-04" in loud(look(load(slip.document))[1])
 
 
 @pytest.mark.parametrize("formula_id", [each[0] for each in SEEN])

@@ -224,9 +224,9 @@ def test_no_row_of_memory_or_judgement_alone_can_give_an_error():
     ("evidence", "stated", "gap", "least", "severity"),
     [
         ("R", "warning", 9.0, 9.0, "warning"),
-        ("R", "warning", 0.3, 0.14, "note"),
-        ("R", "warning", 0.3, 0.16, "warning"),
-        ("R", "error", 0.3, 0.14, "note"),
+        ("R", "warning", 0.3, 0.09, "note"),
+        ("R", "warning", 0.3, 0.11, "warning"),
+        ("R", "error", 0.3, 0.09, "note"),
         ("R", "error", 0.6, 0.4, "warning"),
         ("R", "error", 0.6, 0.51, "error"),
         ("T", "error", 0.6, 0.51, "error"),
@@ -238,7 +238,7 @@ def test_no_row_of_memory_or_judgement_alone_can_give_an_error():
     ],
 )
 def test_severity_needs_a_read_centre_and_some_width(evidence, stated, gap, least, severity):
-    """Rule of the service: centre 1.0, end 1.5, so that three tenths of a width more end at 1.65 and
+    """Rule of the service: centre 1.0, end 1.5, so that a fifth of a width more ends at 1.6 and
     twice the width at 2.0."""
     row = LimitRow("x", "X-01", "all", "", "m", None, 1.0, 1.5, "g", "note", stated, "s", evidence, "")
     assert severity_of(Outside(row, "high", gap=gap, least=least), cupboard().constants) == severity

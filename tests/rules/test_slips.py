@@ -129,11 +129,8 @@ def test_every_kind_of_slip_is_mostly_caught(kind):
 ALIKE = {
     ("powder and soda exchanged", "wheat-lab-cookie"),
     ("flour doubled", "farmer-sponge-cake"),
-    ("flour doubled", "farmer-cream-filling"),
-    ("flour doubled", "farmer-squash-biscuits"),
     ("flour doubled", "armed-forces-devil"),
     ("flour doubled", "gisslen-yellow-butter"),
-    ("flour doubled", "greer-gingerbread"),
     ("leavener dropped", "browne-wheat-cakes"),
 }
 #: Known misses: the lesser of two flours doubled, which moves the whole flour by a third to a half.
