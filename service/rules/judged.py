@@ -81,10 +81,16 @@ class Judged:
         """The group's acid-base ledger."""
         return keep_ledger(self.lines, self.amounts.of("flour"), self.cupboard)
 
-    @property
+    @cached_property
     def complete(self) -> bool:
-        """Whether every line with an amount was weighed."""
-        return not self.amounts.unweighed
+        """Whether every line with an amount was weighed, and is of an ingredient that a table knows:
+        what a mass of the unknown does in the mix is not known."""
+        return not self.amounts.unweighed and not self.unknown
+
+    @cached_property
+    def unknown(self) -> tuple[WeighedLine, ...]:
+        """Lines of a written mass whose ingredient no table knows."""
+        return tuple(line for line in self.lines if line.code is None and line.grams is not None)
 
     @property
     def liquid_share(self) -> float:

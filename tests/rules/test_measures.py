@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from service.domain.formula import Line
+from service.rules.judging import Verdict, verdict_of
 from service.rules.measures import MEASURES
 from tests.rules.hand import a_formula, a_line, judged
 
@@ -43,6 +44,18 @@ def test_dried_egg_counts_as_the_egg_that_it_was():
     """Liquid egg from 1 g dried: 4.04 (USDA SR 26: 76.15 percent water liquid, 3.67 dried)."""
     weighed = a_formula({"egg-dried": 10.0})
     assert judged(weighed).amounts.of("egg").value == pytest.approx(40.4, rel=0.03)
+
+
+def test_what_no_table_knows_leaves_a_verdict_open():
+    """The contract, section 2: what is not known stays unknown."""
+    known = a_formula({"all-purpose-flour": 250.0, "granulated-sugar": 50.0}, of_class="muffin")
+    unknown = a_formula(
+        {"all-purpose-flour": 250.0, "granulated-sugar": 50.0, "frobnitz": 90.0}, of_class="muffin"
+    )
+    assert judged(known).complete
+    assert not judged(unknown).complete
+    assert [line.name for line in judged(unknown).unknown] == ["frobnitz"]
+    assert verdict_of([Verdict(judged(unknown), "stated", ())]) == "undetermined"
 
 
 @pytest.mark.parametrize(
