@@ -34,6 +34,12 @@ ADDED = {
     "acid_salt": "cream-of-tartar", "flour": "all-purpose-flour", "milk": "whole-milk",
     "milk_solids": "whole-milk", "cocoa": "cocoa-natural",
 }  # fmt: skip
+#: The classes that are mixed with a liquid, and the kind of it that is added where none stands.
+WITH_LIQUID = {
+    "butter-cake": "milk", "high-ratio": "milk", "chocolate-cake": "milk", "gingerbread": "water",
+    "muffin": "milk", "quick-bread": "milk", "pancake": "milk", "waffle": "milk", "scone": "milk",
+    "lean-bread": "water", "enriched-bread": "milk", "flatbread": "water", "doughnut": "milk",
+}  # fmt: skip
 #: The unit of a dose: a line's share of the whole.
 DOSE = "g per kg"
 #: The measure by which a leavener that is missing is given out: the centre of its class.
@@ -120,11 +126,20 @@ def _sources(judged: Judged, measure: Measure) -> Iterator[Source]:
             if some and key not in seen:
                 seen.add(key)
                 yield _of_lines(judged, measure, some)
-        for kind in () if lines else side:
+        for kind in _missing(judged, side) if lines else side:
             code = ADDED.get(kind)
             if code in judged.cupboard.ingredients and code is not None:
                 gram = judged.amounts.contents.of_code(code)
                 yield Source((), code, *_sides(measure, gram))
+
+
+def _missing(judged: Judged, side: tuple[str, ...]) -> tuple[str, ...]:
+    """Give the water of a side that stands in egg and fat alone, where the class is mixed with a
+    liquid: a line of it is perhaps lost."""
+    wet = [kind for kind in side if kind in ("liquid", "water", "liquid_water")]
+    if not wet or judged.product_class not in WITH_LIQUID or judged.amounts.has("liquid"):
+        return ()
+    return (WITH_LIQUID[judged.product_class],)
 
 
 def _of_lines(judged: Judged, measure: Measure, lines: tuple[WeighedLine, ...]) -> Source:

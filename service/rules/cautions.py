@@ -7,6 +7,7 @@ by the allergens view.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 
 from service.domain.finding import Finding
@@ -17,19 +18,38 @@ from service.tables.cupboard import Cupboard
 from service.tables.once import once
 from service.tables.rule_rows import CautionRow
 
-#: Words of a method that tell of heat.
-_HEATED = ("cook", "boil", "scald", "bake", "simmer", "heat", "double boiler", "brown", "fry")
+#: Words of a method that tell of heat, and words that hold them and do not.
+_HEATED = re.compile(
+    r"\b(?:(?:cook|boil|scald|simmer|heat|toast)(?:s|ed|ing)?|bak(?:e|es|ed|ing)|fr(?:y|ies|ied|ying)"
+    r"|brown(?:s|ed|ing)?|double boiler)\b"
+)
+_NOT_HEATED = re.compile(
+    r"\b(?:not|never|without|no|un)[ -]?(?:to be )?(?:cook|bak|heat|boil)\w*"
+    r"|\bbaking (?:powder|soda|sheet|paper|tin|tray|parchment)|\bcooking (?:oil|chocolate)"
+    r"|\bbrown sugar|\bboiling water|\bheat ?proof"
+)
+_UNBAKED = re.compile(
+    r"\b(?:not|never|without|no|un)[ -]?(?:to be )?(?:cook|bak)(?:e|ed|ing)?\b(?! powder)"
+)
+#: The class that is not baked as a rule, though nothing else stands in the formula.
+_UNBAKED_CLASS = "filling"
 
 Lines = tuple[WeighedLine, ...]
 Trigger = Callable[[Judged], Lines]
 
 
 def _is_heated(judged: Judged) -> bool:
-    """Tell whether a group is baked, or its own method speaks of heat."""
-    if judged.group == BAKED:
-        return True
-    own = " ".join(step for component in judged.components for step in component.method).lower()
-    return any(word in own for word in _HEATED)
+    """Tell whether a group is baked, or its method speaks of heat.
+
+    What stands alone in a formula is taken as baked, unless it is a filling or its method says that
+    it is not baked.
+    """
+    own = [step for component in judged.components for step in component.method]
+    steps = " ".join((*own, *judged.formula.method) if judged.group == BAKED else own).lower()
+    told = _NOT_HEATED.sub(" ", steps)
+    if judged.group != BAKED or judged.product_class == _UNBAKED_CLASS:
+        return bool(_HEATED.search(told)) or (judged.group == BAKED and judged.formula.bake is not None)
+    return not _UNBAKED.search(steps) or bool(_HEATED.search(told))
 
 
 def _raw(*kinds: str) -> Trigger:
@@ -37,7 +57,8 @@ def _raw(*kinds: str) -> Trigger:
 
 
 def _cold(judged: Judged) -> Lines:
-    return () if judged.group == BAKED else judged.amounts.lines("milk", "egg")
+    baked = judged.group == BAKED and judged.product_class != _UNBAKED_CLASS
+    return () if baked else judged.amounts.lines("milk", "egg", "cream", "milk_solids")
 
 
 _TRIGGERS: dict[str, Trigger] = {

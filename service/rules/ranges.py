@@ -24,6 +24,7 @@ from collections.abc import Iterator, Mapping
 from service.domain.band import Band
 from service.domain.finding import Expected, Finding, Measured
 from service.domain.weighed import WeighedLine
+from service.rules.consequences import consequence, side_word, stated
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, Measure
 from service.rules.outside import Outside
@@ -88,6 +89,8 @@ def settles(judged: Judged, measure: Measure) -> str:
     if judged.amounts.unweighed:
         names = ", ".join(line.name for line in judged.amounts.unweighed)
         return f"Say what {names} weighs."
+    if judged.unknown:
+        return f"Say what {', '.join(line.name for line in judged.unknown)} is."
     if not (measure.over or measure.under):
         return f"Measure {measure.says}."
     line = widest(judged.amounts.lines(*measure.over, *measure.under))
@@ -150,7 +153,14 @@ def _judged_as(judged: Judged) -> str:
     if judged.product_class is None:
         return "this"
     style = judged.cupboard.styles.get(style_of(judged) or "")
-    return style.name if style else judged.cupboard.classes[judged.product_class].name
+    name = judged.cupboard.classes[judged.product_class].name
+    if style is None or name in style.name:
+        return style.name if style else name
+    return f"{style.name}, the nearest kind of {name}"
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
 
 
 def _on_open_flour(judged: Judged, measure: Measure) -> bool:
@@ -166,6 +176,7 @@ def measured_severity(judged: Judged, measure: Measure, found: Outside) -> str:
 def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: Outside) -> Finding:
     """Put an outside value into a finding."""
     row = found.row
+    told = (consequence(measure.name, found.side, judged.product_class), row.note)
     certain = found.certain and judged.complete and not _on_open_flour(judged, measure)
     kinds = (
         measure.over if found.side == "high" or judged.amounts.lines(*measure.over) else measure.under
@@ -174,10 +185,9 @@ def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: O
         rule=rule,
         severity=measured_severity(judged, measure, found),
         message=(
-            f"{measure.says.capitalize()} is {plain(band.value)} {row.unit}, too "
-            f"{'little' if found.side == 'low' else 'much'} for {_judged_as(judged)}: "
-            f"{range_words(row)} is usual."
-            + (f" {row.note[:1].upper()}{row.note[1:]}." if row.note else "")
+            f"{stated(measure.says, plain(band.value), row.unit)} too "
+            f"{side_word(measure.name, found.side)} for {_judged_as(judged)}: "
+            f"{range_words(row)} is usual." + "".join(f" {_sentence(each)}" for each in told if each)
         ),
         measured=Measured(band.value, band.low, band.high, row.unit),
         expected=Expected(row.low, row.high, row.unit),

@@ -21,6 +21,7 @@ from service.rules.candidates import (
     restated,
     slip_changes,
 )
+from service.rules.handy import by_measure
 from service.rules.judged import Judged
 from service.rules.ranges import plain
 from service.rules.trials import Change, Move, Trial, Trials
@@ -30,6 +31,13 @@ from service.rules.trials import Change, Move, Trial, Trials
 FIRST, SECOND = 3, 4
 #: When so many changes of a group were judged, two together are tried no longer.
 ENOUGH = 40
+#: No line is cut to less than this share of itself: who needs so little of it leaves it out.
+LEAST = 0.04
+_SLIP = "SLIP-"
+#: One leavener written for another is put right by the other alone, not by more or less of itself.
+_EXCHANGED = "SLIP-02"
+#: Lines that are multiplied alike, but for the rounding of their grams.
+EVEN = 1.03
 #: A second change aims at the middle between the end that was passed and the centre.
 HALFWAY = (0.5,)
 
@@ -68,9 +76,15 @@ def change_for(trials: Trials, finding: Finding) -> Change | None:
     """Give the change that clears a finding and adds no other, of several the one that moves the
     fewest grams; ``None`` where neither one change nor two together do."""
     judged = trials.judged
+    slips = tuple(slip_changes(judged))
+    for change in _undone(finding, slips):
+        if trials.clears(change, finding):
+            return change
+    if finding.rule == _EXCHANGED:
+        return None
     every = (
         *measured_changes(judged, finding), *dose_changes(judged, finding),
-        *slip_changes(judged), *added_changes(judged), *restated(judged, finding),
+        *slips, *added_changes(judged), *restated(judged, finding),
     )  # fmt: skip
     changes = _fit(judged, every)
     for change in (*changes, *sorted(trials.good, key=lambda each: each.moved)):
@@ -79,6 +93,11 @@ def change_for(trials: Trials, finding: Finding) -> Change | None:
     firsts = _promising(trials, finding, changes)
     pairs = (two for one in firsts for two in _with_another(trials, finding, one))
     return min(pairs, key=lambda change: change.moved, default=None)
+
+
+def _undone(finding: Finding, slips: tuple[Change, ...]) -> tuple[Change, ...]:
+    """Give the slip undone, where its own finding asks: tried before what moves fewer grams."""
+    return slips if finding.rule.startswith(_SLIP) and finding.expected is not None else ()
 
 
 def _fit(judged: Judged, changes: Iterable[Change]) -> list[Change]:
@@ -91,7 +110,7 @@ def _fit(judged: Judged, changes: Iterable[Change]) -> list[Change]:
 def _can(judged: Judged, move: Move) -> bool:
     """Tell whether a line can be told to change: its pointer names it alone, and where lines are
     percentages of the flour, the flour stays."""
-    if move.grams <= 0:
+    if move.grams <= 0 or (move.line is not None and move.grams < grams_of(move.line) * LEAST):
         return False
     by_flour = any(line.line.unit == "%" for line in judged.lines)
     if by_flour and (move.line is None or move.line in judged.amounts.lines("flour")):
@@ -144,11 +163,14 @@ def _adds(change: Change) -> bool:
 def _written(judged: Judged, change: Change) -> Remedy:
     """Put a change into words and edits."""
     component = judged.lines[0].component
+    share = _share_of_whole(judged, change)
     by_verb: dict[str, list[str]] = {"Take": [], "Write": [], "Add": []}
     for move in change.moves:
         verb, said = _said(judged, move)
         by_verb[verb].append(said)
     says = " ".join(f"{verb} {_listed(each)}." for verb, each in by_verb.items() if each)
+    if share is not None:
+        says = f"Make {plain(share)} times the batter. {says}"
     return Remedy(says, tuple(_edit(move, component) for move in change.moves))
 
 
@@ -157,9 +179,21 @@ def _said(judged: Judged, move: Move) -> tuple[str, str]:
     said = f"{plain(move.grams)} g of {judged.cupboard.ingredients[move.ingredient].name}"
     if move.line is None:
         return "Add", said
+    if move.line.code == move.ingredient and grams_of(move.line) != move.grams:
+        said += by_measure(move.line, move.grams)
     if move.line.code != move.ingredient:
         return "Take", f"{said} instead of the {move.line.name}"
     return ("Write" if handy(grams_of(move.line)) == move.grams else "Take"), said
+
+
+def _share_of_whole(judged: Judged, change: Change) -> float | None:
+    """Give the one factor by which a change multiplies every line; ``None`` where it is another."""
+    before = {id(line): grams_of(line) for line in judged.lines if grams_of(line) > 0}
+    if len(before) < 2 or change.lines() != set(before):
+        return None
+    factors = [move.grams / before[id(move.line)] for move in change.moves]
+    even = max(factors) < min(factors) * EVEN
+    return sum(move.grams for move in change.moves) / sum(before.values()) if even else None
 
 
 def _edit(move: Move, component: int) -> Edit:

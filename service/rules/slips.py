@@ -7,8 +7,10 @@ sound; it rests on judgement, so that it warns and never gives an error.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from service.domain.finding import Expected, Finding, Measured
+from service.rules.handy import by_measure
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES
 from service.rules.ranges import plain
@@ -22,19 +24,21 @@ def _words(slip: Slip) -> str:
     """Say what was probably meant."""
     line = slip.line
     if slip.kind == "exchange":
-        return f"{line.name} looks written for {slip.ingredient.replace('-', ' ')}"
+        return f"{line.name} looks written where {slip.ingredient.replace('-', ' ')} was meant"
     if slip.kind == "spoons":
         spoons = "tablespoons" if slip.factor > 1 else "teaspoons"
         return f"{line.name} looks measured by the wrong spoon: {spoons} would suit"
     if slip.factor >= 1:
-        return f"{line.name} looks {plain(slip.factor)} times too little"
-    return f"{line.name} looks {plain(1 / slip.factor)} times too much"
+        share = Fraction(1 / slip.factor).limit_denominator(100)
+        return f"{line.name} looks like {share} of what was meant"
+    return f"{line.name} looks like {plain(1 / slip.factor)} times what was meant"
 
 
 def _finding(judged: Judged, code: str, slip: Slip) -> Finding:
     grams = slip.line.grams.value if slip.line.grams else 0.0
     meant = grams * slip.factor
-    words = f"{_words(slip)}; {plain(meant)} g instead of {plain(grams)} g would suit the rest."
+    said = "" if slip.kind == "spoons" else by_measure(slip.line, meant)
+    words = f"{_words(slip)}; {plain(meant)} g{said} instead of {plain(grams)} g would suit the rest."
     if slip.kind == "exchange":
         words = f"{_words(slip)}; that would suit the rest."
     return Finding(

@@ -223,9 +223,23 @@ def _shown_finding(finding: Finding) -> Finding:
     )
 
 
+#: Of findings equally grave, the rules (or families of rules) that are told before and after the rest:
+#: what may hurt somebody, what fails outright and what was probably meant, before the measures that
+#: follow from it; a public target of salt last.
+_FIRST = ("CAUTION-", "LEAVEN-05", "STRUCT-01", "STRUCT-02", "SLIP-01", "SLIP-02", "SLIP-03", "SLIP-04")
+_LAST = ("SALT-04",)
+
+
+def _place(finding: Finding) -> tuple[int, int, str]:
+    """Give a finding's place among the others."""
+    rule = finding.rule
+    first = next((at for at, code in enumerate(_FIRST) if rule.startswith(code)), len(_FIRST))
+    return SEVERITIES.index(finding.severity), first + (rule in _LAST), rule
+
+
 def findings_shown(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Give findings as the answer tells them: the gravest first, their figures rounded."""
-    ordered = sorted(findings, key=lambda each: (SEVERITIES.index(each.severity), each.rule))
+    ordered = sorted(findings, key=_place)
     return tuple(_shown_finding(each) for each in ordered)
 
 
