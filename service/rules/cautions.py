@@ -18,6 +18,8 @@ from service.tables.cupboard import Cupboard
 from service.tables.once import once
 from service.tables.rule_rows import CautionRow
 
+#: How the rows write degrees (a UCUM code), which people write otherwise.
+_CELSIUS = "Cel"
 #: Words of a method that tell of heat, and words that hold them and do not.
 _HEATED = re.compile(
     r"\b(?:(?:cook|boil|scald|simmer|heat|toast)(?:s|ed|ing)?|bak(?:e|es|ed|ing)|fr(?:y|ies|ied|ying)"
@@ -119,7 +121,7 @@ def food_safety(judged: Judged) -> Iterator[Finding]:
             yield Finding(
                 rule="CAUTION-01",
                 severity="note",
-                message=row.caution + (f" ({row.value})" if row.value else ""),
+                message=row.caution + (f" ({row.value.replace(_CELSIUS, '°C')})" if row.value else ""),
                 measured=None,
                 expected=None,
                 certain=True,

@@ -23,7 +23,7 @@ _BY_MEASURE: dict[str, tuple[str, str]] = {
     "sugar_pct": ("pale, tough and soon stale", "it falls in the middle and bakes sticky"),
     "dry_sugar_pct": ("it browns little", "too sweet for its kind; a yeast dough rises slowly"),
     "fat_pct": ("tough, and soon stale", "greasy and heavy; it may not hold together"),
-    "egg_pct": ("little holds it together or up", "tough and rubbery, and tasting of egg"),
+    "egg_pct": ("little egg to hold it together and up", "tough and rubbery, and tasting of egg"),
     "white_pct": ("too little foam to raise it", "dry and tough"),
     "yolk_pct": (
         "less tender, and the fat is badly bound",
@@ -207,6 +207,6 @@ def stated(says: str, value: str, unit: str) -> str:
     if unit == "g per 100 g":
         says, unit = says.removesuffix(", in 100 g as mixed"), "g in 100 g as mixed"
     if unit == "of the pan":
-        return f"The batter fills the pans {value} full,"
+        return f"The batter fills {value} of the pans,"
     says = says.removesuffix(",")
     return f"{says[:1].upper()}{says[1:]}{',' * (', ' in says)} is {value} {unit},"

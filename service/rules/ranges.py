@@ -176,14 +176,18 @@ def measured_severity(judged: Judged, measure: Measure, found: Outside) -> str:
 def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: Outside) -> Finding:
     """Put an outside value into a finding."""
     row = found.row
-    told = (consequence(measure.name, found.side, judged.product_class), row.note)
+    severity = measured_severity(judged, measure, found)
+    comes_of_it = consequence(measure.name, found.side, judged.product_class)
+    if severity == "note" and comes_of_it:
+        comes_of_it = f"further out: {comes_of_it}"
+    told = (comes_of_it, row.note)
     certain = found.certain and judged.complete and not _on_open_flour(judged, measure)
     kinds = (
         measure.over if found.side == "high" or judged.amounts.lines(*measure.over) else measure.under
     )
     return Finding(
         rule=rule,
-        severity=measured_severity(judged, measure, found),
+        severity=severity,
         message=(
             f"{stated(measure.says, plain(band.value), row.unit)} too "
             f"{side_word(measure.name, found.side)} for {_judged_as(judged)}: "

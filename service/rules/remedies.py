@@ -170,7 +170,7 @@ def _written(judged: Judged, change: Change) -> Remedy:
         by_verb[verb].append(said)
     says = " ".join(f"{verb} {_listed(each)}." for verb, each in by_verb.items() if each)
     if share is not None:
-        says = f"Make {plain(share)} times the batter. {says}"
+        says = f"Make {plain(share)} times as much of it: every line by as much."
     return Remedy(says, tuple(_edit(move, component) for move in change.moves))
 
 

@@ -154,3 +154,16 @@ def test_a_cheese_filling_is_kept_cold() -> None:
     """US Food Code 3-501.16: time and temperature control of fillings of fresh cheese."""
     told = _findings("filling", ("8 oz cream cheese", "1/2 cup butter", "4 cups powdered sugar"))
     assert "cold-filling" in {each.limit for each in told}
+
+
+def test_what_only_may_be_so_is_not_threatened() -> None:
+    """From memory: the layer cake of household books, two eggs to it, is sound; its notes say so."""
+    ranged = [each for each in _findings("butter-cake", LAYER) if each.rule.startswith("BAL-")]
+    assert {each.severity for each in ranged} <= {"note"}
+    assert all("Further out:" in each.message for each in ranged)
+
+
+def test_people_read_degrees_and_no_codes() -> None:
+    told = _findings("filling", MOUSSE)
+    assert any("71 °C" in each.message for each in told)
+    assert not any(" Cel" in each.message for each in told)
