@@ -17,6 +17,7 @@ from dataclasses import dataclass, replace
 from service.domain.band import Band
 from service.domain.finding import Edit, Expected, Finding, Measured, Remedy
 from service.domain.weighed import WeighedLine
+from service.rules.consequences import stated
 from service.rules.heights import Adjusted, adjusted, air_at, rows_at
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
@@ -286,10 +287,8 @@ def _held(judged: Judged, change: Change, band: Band | None, usual: Usual | None
     if band is None or usual is None or judged.product_class is None:
         return
     name = judged.cupboard.classes[judged.product_class].name
-    yield (
-        f"{MEASURES[change.measure].says.capitalize()} is {plain(band.value)} {usual.row.unit}; about"
-        f" {plain(usual.bound)} is usual there for {name}."
-    )
+    has = stated(MEASURES[change.measure].says, plain(band.value), usual.row.unit)
+    yield f"{has} and about {plain(usual.bound)} is usual there for {name}."
 
 
 def _asks(change: Change, said: Adjusted, lines: tuple[WeighedLine, ...]) -> str:

@@ -58,7 +58,7 @@ def greased_sides(judged: Judged) -> Iterator[Finding]:
         "STRUCT-01",
         lambda pan: pan.preparation in _SLIPPERY,
         "Greased or papered sides: the foam cannot cling to them while it rises and hangs, "
-        "so that it slips down and the cake sinks.",
+        "so that it slips down and the cake sinks. Leave the sides bare.",
         "A greased or papered sheet: a thin foam sheet stands it, a deep cake would sink.",
     )
 
