@@ -47,7 +47,7 @@ def with_edit(formula: Formula, edit: Edit) -> Formula:
         lines.append(Line(ingredient=edit.ingredient, quantity=grams, unit="g"))
     else:
         place = int(edit.pointer.rpartition("/")[2])
-        (weighed,) = KITCHEN.scales.weigh_line(lines[place])
+        weighed, *_ = KITCHEN.scales.weigh_line(lines[place])
         state = weighed.line.state
         lines[place] = Line(ingredient=edit.ingredient, quantity=grams, unit="g", state=state)
     components = list(formula.components)
