@@ -55,7 +55,7 @@ BAKES = (
             (6, "oz lard"), (6, "oz butter"), (6, "eggs"), (2, "cups milk"), (12, "g vanilla extract"),
             (8, "g cinnamon"), (2, "g allspice"), (2, "cups raisins"),
         ),
-        (2, 9),
+        (3, 90),
     ),
     Bake(
         "Seeded Loaf", "lean-bread",
