@@ -12,10 +12,10 @@ from tests.rules.hand import a_formula, cupboard, judged
 #: Weights of flour, sugar, fat and egg, the powder, the class and the style that it is.
 #: Victoria sandwich: Beeton, Book of Household Management (1861), no. 1491, eggs, sugar, butter and
 #: flour of one weight, from memory; powder as self-raising flour brings it. Plain cake: Lowe,
-#: Experimental Cookery, Experiment 84 (sugar 89, fat 50, egg 43, milk 109 on flour 100), from memory.
+#: Experimental Cookery, Experiment 84 (112 g butter, 200 sugar, 96 eggs, 244 milk, 300 flour, 10 powder).
 STYLES = [
     ({"flour": 200, "sugar": 200, "fat": 200, "egg": 200, "powder": 9}, "equal-weights"),
-    ({"flour": 100, "sugar": 89, "fat": 50, "egg": 43, "milk": 68, "powder": 4.5}, None),
+    ({"flour": 300, "sugar": 200, "fat": 112, "egg": 96, "milk": 244, "powder": 10}, None),
 ]
 CODES = {
     "flour": "all-purpose-flour", "sugar": "caster-sugar", "fat": "butter-unsalted", "egg": "egg",
