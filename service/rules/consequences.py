@@ -95,6 +95,7 @@ _BY_MEASURE: dict[str, tuple[str, str]] = {
         "it burns outside before the middle is done; see which scale is meant",
     ),
     "bake_minutes": ("the middle may be raw", "it dries out"),
+    "centre_celsius": ("the middle may be raw", "it dries out"),
     "pan_fill": (
         "it bakes thin and dry; take fewer or smaller pans",
         "it runs over; take more or larger pans",
@@ -174,7 +175,11 @@ _WORDS = {
     },
 }
 #: What is too little or too much where these words do not fit the measure.
-_SIDES = {"oven_celsius": ("cool", "hot"), "bake_minutes": ("short", "long")}
+_SIDES = {
+    "oven_celsius": ("cool", "hot"),
+    "centre_celsius": ("cool", "hot"),
+    "bake_minutes": ("short", "long"),
+}
 
 
 def consequence(measure: str, side: str, product_class: str | None) -> str:

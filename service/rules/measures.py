@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from service.domain.band import Band, total
+from service.rules.done import centre_celsius
 from service.rules.judged import BAKED, Judged
 from service.rules.ledger import gas_grams, powder_grams, soda_grams
 from service.rules.oven import oven_celsius
@@ -395,6 +396,7 @@ _read(
 )  # fmt: skip
 _read("oven_celsius", "the oven's heat", "", "", oven_celsius, "")
 _read("bake_minutes", "the time in the oven", "", "", _minutes, "")
+_read("centre_celsius", "the heat of the centre when done", "", "", centre_celsius, "")
 _read(
     "fat_in_foam", "fat and yolk beaten with whites", "fat yolk", "white", _fat_in_foam,
     "fat egg_yolk_alone egg_white_alone",

@@ -24,7 +24,7 @@ def oven_celsius(judged: Judged) -> Band | None:
     if judged.group != BAKED or bake is None or bake.temperature is None or judged.sizes is None:
         return None
     ends = [
-        _celsius(end, bake.temperature.unit, judged)
+        celsius_of(end, bake.temperature.unit, judged)
         for end in (bake.temperature.low, bake.temperature.high)
     ]
     if ends[0] is None or ends[1] is None:
@@ -39,7 +39,8 @@ def oven_celsius(judged: Judged) -> Band | None:
     return Band((low + high) / 2, low, high)
 
 
-def _celsius(value: float, unit: str | None, judged: Judged) -> float | None:
+def celsius_of(value: float, unit: str | None, judged: Judged) -> float | None:
+    """Give a temperature in degrees Celsius; ``None`` for a unit that is none of temperature."""
     constants = judged.cupboard.constants
     zero = constants["celsius_zero"].value
     if unit == "gas":

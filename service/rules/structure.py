@@ -1,6 +1,6 @@
 """Structure and process: foams and their pans, cocoa and its water, the oven's heat and time, fill.
 
-Sources: rows of ``limits`` with the codes STRUCT-01 to STRUCT-06 and PAN-01.
+Sources: rows of ``limits`` with the codes STRUCT-01 to STRUCT-08 and PAN-01.
 """
 
 from __future__ import annotations
@@ -91,6 +91,9 @@ def lined_base(judged: Judged) -> Iterator[Finding]:
 range_rule("STRUCT-04", "water_for_cocoa", "Cocoa is given the water that it drinks.")
 range_rule("STRUCT-05", "oven_celsius", "The oven is as hot as the class wants.")
 range_rule("STRUCT-06", "bake_minutes", "The time in the oven suits the class.", severity="note")
+range_rule(
+    "STRUCT-08", "centre_celsius", "The centre is as hot as the class is when done.", severity="warning"
+)
 range_rule("STRUCT-07", "fat_in_foam", "Whites that are beaten are free of fat and yolk.")
 range_rule("PAN-01", "pan_fill", "The batter fills its pans as its class wants.")
 range_rule("PAN-02", "pan_per_gram", "A loaf's tin suits its dough.")

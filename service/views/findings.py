@@ -76,7 +76,7 @@ class PansAnswer:
 class StructureAnswer:
     """What carries a group: its class's means of rising, the chief first, and the measures of its
     tougheners against tenderisers, driers against moisteners and acid against whites, as far as they
-    mean anything here."""
+    mean anything here; ``done_celsius``: how hot the centre of its class is when done."""
 
     group: str
     raised_by: tuple[str, ...]
@@ -84,6 +84,7 @@ class StructureAnswer:
     dry_to_moist: Band | None
     tartar_to_white: Band | None
     oven_celsius: Band | None
+    done_celsius: Expected | None
 
 
 @sent
@@ -164,10 +165,16 @@ def structure_of(judged: Judged) -> StructureAnswer:
     """Give what carries a group."""
     row = judged.cupboard.classes.get(judged.product_class or "")
     names = ("tough_to_tender", "dry_to_moist", "tartar_to_white", "oven_celsius")
+    tough, dry, tartar, oven = (share_of(measure_of(judged, name), 1.0) for name in names)
+    done = next(iter(judged.cupboard.limit_rows("STRUCT-08", judged.product_class)), None)
     return StructureAnswer(
         judged.group,
         row.raised_by if row else (),
-        *(share_of(measure_of(judged, name), 1.0) for name in names),
+        tough,
+        dry,
+        tartar,
+        oven,
+        Expected(done.low, done.high, done.unit) if done else None,
     )
 
 

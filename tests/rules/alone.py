@@ -39,9 +39,10 @@ class Alone:
 
 
 def made(
-    of_class: str, *components: Mapping[str, Grams | None], roles=(), group=0, pans=(), bake=None
-) -> Alone:
-    weighed = a_formula(*components, of_class=of_class, roles=roles, pans=pans, bake=bake)
+    of_class: str, *components: Mapping[str, Grams | None], roles=(), group=0, pans=(), bake=None,
+    method=(),
+) -> Alone:  # fmt: skip
+    weighed = a_formula(*components, of_class=of_class, roles=roles, pans=pans, bake=bake, method=method)
     return Alone(weighed, group)
 
 
@@ -144,6 +145,9 @@ KINDS_ALONE: dict[tuple[str, str], Alone] = {
     ),
     ("STRUCT-05", "oven_celsius"): made(
         "angel", FOAM, bake=Bake(temperature=Range(250.0, 250.0, "Cel"))
+    ),
+    ("STRUCT-08", "centre_celsius"): made(
+        "lean-bread", {"bread-flour": 100.0, "water": 62.0}, method=("Bake until the centre is 60 C.",)
     ),
     ("STRUCT-06", "bake_minutes"): made("angel", FOAM, bake=Bake(minutes=Range(300.0, 300.0))),
     ("STRUCT-07", "fat_in_foam"): made(

@@ -42,7 +42,7 @@ BESIDE = {
 OWN_TESTS = frozenset(
     {
         "foam_sugar_to_white", "acid_left_pct", "salt_in_product", "puree_pct", "water_for_cocoa",
-        "oven_celsius", "bake_minutes", "fat_in_foam", "pan_fill", "pan_per_gram",
+        "oven_celsius", "centre_celsius", "bake_minutes", "fat_in_foam", "pan_fill", "pan_per_gram",
         "sour_without_soda_pct",
     }
 )  # fmt: skip

@@ -6,6 +6,7 @@ import pytest
 
 from service.domain.formula import Bake, Pan, Range
 from service.kitchen import open_kitchen
+from service.rules.done import centre_celsius
 from service.rules.judging import groups_of
 from service.rules.oven import oven_celsius
 from service.rules.registry import run_rules
@@ -207,3 +208,26 @@ class TestCautions:
                 or row.trigger in _TRIGGERS
                 or (kind in ("ingredient", "dose") and code in cupboard().ingredients)
             ), row.key
+
+
+@pytest.mark.parametrize(
+    ("sentence", "celsius"),
+    [
+        ("Bake until the internal temperature is 200 to 210 F.", (93.33, 98.89)),
+        ("It is done when the centre reaches 96 °C.", (96.0, 96.0)),
+        ("Bake at 350 F until a straw comes out clean from the centre.", None),
+        ("Bake 30 minutes.", None),
+    ],
+)
+def test_centre_when_done_is_read_from_the_method(sentence, celsius):
+    """Degrees by arithmetic: (F - 32) / 1.8."""
+    formula = a_formula(FOAM, of_class="lean-bread", method=(sentence,))
+    band = centre_celsius(groups_of(formula, cupboard(), SIZES)[0][0])
+    assert celsius == (None if band is None else pytest.approx((band.low, band.high), abs=0.01))
+
+
+def test_bread_taken_out_raw_is_noted():
+    """Common practice, no source: a lean loaf is done at 200 to 210 F."""
+    for sentence, told in (("The centre is 60 C.", True), ("The centre is 97 C.", False)):
+        formula = a_formula(FOAM, of_class="lean-bread", method=(sentence,))
+        assert bool(held(formula, "STRUCT-08")) is told

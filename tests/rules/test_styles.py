@@ -12,7 +12,7 @@ from tests.rules.hand import a_formula, cupboard, judged
 #: Weights of flour, sugar, fat and egg, the powder, the class and the style that it is.
 #: Victoria sandwich: Beeton, Book of Household Management (1861), no. 1491, eggs, sugar, butter and
 #: flour of one weight, from memory; powder as self-raising flour brings it. Plain cake: Lowe,
-#: Experimental Cookery, Experiment 84 (112 g butter, 200 sugar, 96 eggs, 244 milk, 300 flour, 10 powder).
+#: Experimental Cookery, Experiment 84 (butter 112, sugar 200, eggs 96, milk 244, flour 300, powder 10).
 STYLES = [
     ({"flour": 200, "sugar": 200, "fat": 200, "egg": 200, "powder": 9}, "equal-weights"),
     ({"flour": 300, "sugar": 200, "fat": 112, "egg": 96, "milk": 244, "powder": 10}, None),
