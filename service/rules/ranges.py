@@ -7,13 +7,15 @@ notes. How loudly it speaks:
 * a row that rests on memory or judgement alone (M, J) is a note outside its ends, and a warning
   where the value lies beyond twice the width (constant ``error_width``), never an error;
 * a row whose centre was read, but whose ends were judged, is a note outside its ends, a warning when
-  even the favourable end of the band lies beyond ``warning_width`` times the width, and, where it
-  names an error, an error beyond ``error_width`` times;
+  even the favourable end of the band lies beyond ``warning_width`` times the width or the value beyond
+  ``error_width`` times, and, where it names an error, an error when the favourable end lies beyond that;
+* what the acids and carbonates bring is banded by the foods, not by the hand: its rows were read by
+  value, and by value it warns beyond ``warning_width`` times the width;
 * a row without a centre is a limit as it stands, and gives the severity that it names, a warning at
   most where it rests on memory or judgement;
 * where the limit lies inside the value's band, or a line was not weighed, the finding is one step
-  less grave: what weighing may clear is no more than a note where it would be a warning, unless the
-  row names an error and the value itself lies beyond twice the width;
+  less grave: what weighing may clear is no more than a note where it would be a warning, unless it
+  warns by its value;
 * where a line of flour states no amount, nothing that is measured on flour is more than a note.
 """
 
@@ -35,6 +37,8 @@ from service.tables.rule_rows import ConstantRow, LimitRow
 GROUNDED = frozenset("RGT")
 #: One step less grave, for what the band leaves open.
 _LESS = {"error": "warning", "warning": "note", "note": "note"}
+#: Measures of the ledger: as banded in the printed formulas behind the rows as in the one judged.
+_READ_BY_VALUE = frozenset(("powder_equivalent_pct", "soda_left_pct"))
 
 
 def severity_of(found: Outside, constants: Mapping[str, ConstantRow]) -> str:
@@ -52,7 +56,17 @@ def severity_of(found: Outside, constants: Mapping[str, ConstantRow]) -> str:
     if stated == "error" and found.least > far:
         return "error"
     near = _room(found, constants["warning_width"])
-    return "warning" if found.least > near or (stated == "error" and found.gap > far) else "note"
+    return "warning" if found.least > near or _warns_by_value(found, constants) else "note"
+
+
+def _warns_by_value(found: Outside, constants: Mapping[str, ConstantRow]) -> bool:
+    """Tell whether a value lies so far outside a read row that it warns whatever its band leaves
+    open."""
+    row = found.row
+    if found.stated == "note" or row.typical is None or not GROUNDED & set(row.evidence):
+        return False
+    width = "warning_width" if row.measure in _READ_BY_VALUE else "error_width"
+    return found.gap > _room(found, constants[width])
 
 
 def _room(found: Outside, times: ConstantRow) -> float:
@@ -63,15 +77,12 @@ def _room(found: Outside, times: ConstantRow) -> float:
 
 def finding_severity(judged: Judged, found: Outside) -> str:
     """Give the severity of what lies outside a row, one step less where the band, or a line that was
-    not weighed, leaves it open; where a row names an error, what lies ``error_width`` times out by its
-    value stays a warning."""
+    not weighed, leaves it open; where it warns by its value it stays a warning."""
     constants = judged.cupboard.constants
     severity = severity_of(found, constants)
     if found.certain and judged.complete:
         return severity
-    far = found.row.typical is not None and found.gap > _room(found, constants["error_width"])
-    grave = found.stated == "error" and far and judged.complete
-    return "warning" if grave and severity != "note" else _LESS[severity]
+    return "warning" if judged.complete and _warns_by_value(found, constants) else _LESS[severity]
 
 
 def widest(lines: tuple[WeighedLine, ...]) -> WeighedLine | None:

@@ -252,10 +252,11 @@ def _likeliest(judged: Judged) -> Slip | None:
 def _unstrained(judged: Judged, before: float) -> Slip | None:
     """Give the slip that shows in the whole alone."""
     found = nearest_undoing(judged)
-    if found is None or found.line.code is None:
+    if found is None:
         return None
     line, row, unease = found
-    return Slip(line, row.slip, row.factor, found.line.code, before, before, unease)
+    meant = row.ingredient or line.code
+    return Slip(line, row.slip, row.factor, meant, before, before, unease) if meant else None
 
 
 def strained_whole(judged: Judged) -> Strained | None:

@@ -141,14 +141,19 @@ class StyleRow:
 class UndoingRow:
     """A slip that is undone where nothing is strained: table ``undoings``.
 
-    Each line that brings ``kind`` (see ``service.rules.kinds``) is taken ``factor`` times; the slip is
-    told where no more than this ``share`` of the unease is left. ``slip`` is its kind: double |
-    triple."""
+    Each line that brings ``kind`` (see ``service.rules.kinds``) is taken ``factor`` times, or as the
+    ``ingredient`` that was meant. The slip is told where no more than ``share`` of the unease is left,
+    and, where at least ``outside`` measures lie outside and most are brought back, no more than
+    ``share_outside``; what is empty tells none. ``slip`` is its kind: double | triple | decimal |
+    exchange."""
 
     code: str
     kind: str
     factor: float
-    share: float
+    ingredient: str
+    share: float | None
+    outside: int
+    share_outside: float | None
     slip: str
     source: str
     evidence: str

@@ -28,7 +28,12 @@ from tests.rules.test_ranges import ends, weighed_at
 #: kind of slip, the formula and line that it befalls, and the one rule (or two) that sees it there.
 SLIPS = (
     ("spoons exchanged", "farmer-hot-water-sponge-cake", "¼ teaspoon lemon extract", "SLIP-06"),
-    ("powder and soda exchanged", "farmer-hot-water-gingerbread", "1 teaspoon soda", "LEAVEN-08"),
+    (
+        "powder and soda exchanged",
+        "farmer-hot-water-gingerbread",
+        "1 teaspoon soda",
+        "LEAVEN-08 SLIP-02",
+    ),
     ("salt times ten", "farmer-cream-filling", "⅛ teaspoon salt", "SALT-02"),
     ("leavener dropped", "farmer-water-bread", "¼ yeast cake dissolved in", "LEAVEN-05"),
     ("leavener dropped", "farmer-doughnuts-ii", "1¾ teaspoons soda", "LEAVEN-01"),
@@ -49,7 +54,8 @@ SLIPS = (
     ),
     ("decimal moved up", "farmer-cream-scones", "2 teaspoons sugar", "SLIP-06"),
     ("decimal moved up", "farmer-hot-water-sponge-cake", "¼ teaspoon lemon extract", "DOSE-01"),
-    ("decimal moved down", "farmer-sponge-cake", "Whites 6 eggs", "SLIP-03 SLIP-06"),
+    ("decimal moved down", "armed-forces-yellow", "250 g eggs", "SLIP-03"),
+    ("flour doubled", "farmer-sponge-cake", "1 cup flour", "SLIP-04"),
     ("decimal moved down", "farmer-water-bread", "1 tablespoon butter", "SLIP-06"),
 )
 

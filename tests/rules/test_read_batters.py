@@ -66,9 +66,12 @@ def of_class(product_class: str) -> list[str]:
 
 @pytest.mark.parametrize("product_class", CLASSES)
 def test_hardly_one_is_warned_of(product_class):
+    """What errs in print is warned of rightly, and is not counted."""
     verdicts = {formula_id: looked_at(formula_id)[0] for formula_id in of_class(product_class)}
     assert len(verdicts) >= 20
-    assert sum(verdict != "sound" for verdict in verdicts.values()) <= 0.15 * len(verdicts)
+    errs = {formula_id for formula_id, _ in ERRS}
+    warned = {formula_id for formula_id, verdict in verdicts.items() if verdict != "sound"}
+    assert len(warned - errs) <= 0.15 * len(verdicts)
     unsound = {formula_id for formula_id, verdict in verdicts.items() if verdict == "unsound"}
     assert unsound <= {formula_id for formula_id, _ in ERRS}
 
