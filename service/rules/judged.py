@@ -49,7 +49,8 @@ class Judged:
     ``group`` is its name (``baked`` for batter, dough, foam, preferment and swirl; else the
     component's own); ``lines`` are its weighed lines, ``components`` its components;
     ``product_class`` the stated class, else the one proposed, and ``class_stated`` tells which;
-    ``altitude`` is the height at which it is baked, in metres, ``None`` where no caller says.
+    ``altitude`` is the height at which it is baked, in metres, ``None`` where no caller says;
+    ``market`` the market that a caller asks for.
     ``base`` is the group of which this one is a trial, with one line changed, and ``touched`` the
     kinds that the change moves: what rests on none of them is the base's.
     """
@@ -64,6 +65,7 @@ class Judged:
     cupboard: Cupboard
     sizes: Sizes | None = None
     altitude: float | None = None
+    market: str | None = None
     base: Judged | None = field(default=None, repr=False)
     touched: frozenset[str] = frozenset()
     #: What was measured of the group so far, by the measure's name.
@@ -165,7 +167,7 @@ class Judged:
         touched = self.moved(touched)
         other = Judged(
             self.weighed, self.formula, self.group, self.components, lines, self.product_class,
-            self.class_stated, self.cupboard, self.sizes, self.altitude, self, touched,
+            self.class_stated, self.cupboard, self.sizes, self.altitude, self.market, self, touched,
         )  # fmt: skip
         other.__dict__["amounts"] = amounts
         if LEDGER not in touched:

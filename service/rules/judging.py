@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.domain.finding import Finding
 from service.domain.weighed import Weighed, WeighedLine
@@ -28,14 +28,15 @@ def groups_of(
     cupboard: Cupboard,
     sizes: Sizes | None = None,
     altitude: float | None = None,
+    market: str | None = None,
 ) -> tuple[tuple[Judged, str], ...]:
     """Part a formula into its groups, the baked one first, each with its class and what told it."""
     by_group: dict[str, list[WeighedLine]] = {}
     for line in weighed.lines:
         by_group.setdefault(line.group, []).append(line)
     names = sorted(by_group, key=lambda name: name != BAKED)
-    groups = (_group(name, by_group[name], weighed, cupboard, sizes, altitude) for name in names)
-    return tuple(with_class(each) for each in groups)
+    groups = (_group(name, by_group[name], weighed, cupboard, sizes) for name in names)
+    return tuple(with_class(replace(each, altitude=altitude, market=market)) for each in groups)
 
 
 def _group(
@@ -44,7 +45,6 @@ def _group(
     weighed: Weighed,
     cupboard: Cupboard,
     sizes: Sizes | None,
-    altitude: float | None,
 ) -> Judged:
     indices = dict.fromkeys(line.component for line in lines)
     return Judged(
@@ -57,7 +57,6 @@ def _group(
         class_stated=False,
         cupboard=cupboard,
         sizes=sizes,
-        altitude=altitude,
     )
 
 
@@ -66,15 +65,16 @@ def judge(
     cupboard: Cupboard,
     sizes: Sizes | None = None,
     altitude: float | None = None,
+    market: str | None = None,
 ) -> tuple[Verdict, ...]:
     """Judge every group of a weighed formula, the baked one first.
 
     ``sizes`` finds the units of pans and ovens; without it they are not judged. ``altitude``: the
-    height at which it is baked, in metres.
+    height at which it is baked, in metres. ``market``: the one whose public targets are asked for.
     """
     return tuple(
         Verdict(judged, told_by, with_remedies(judged, run_rules(judged)))
-        for judged, told_by in groups_of(weighed, cupboard, sizes, altitude)
+        for judged, told_by in groups_of(weighed, cupboard, sizes, altitude, market)
     )
 
 

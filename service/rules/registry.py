@@ -117,6 +117,9 @@ def sources_of(found: Rule, cupboard: Cupboard) -> tuple[str, ...]:
         return tuple(dict.fromkeys(row.source for row in cupboard.usual_amounts.values()))
     if table == "altitude":
         return tuple(dict.fromkeys(row.source for row in cupboard.altitude.get(code, ())))
+    if table == "public_targets":
+        targets = cupboard.tables["public_targets"]
+        return tuple(dict.fromkeys(row.source for row in targets))
     if table != "limits":
         return (found.source,)
     return tuple(dict.fromkeys(row.source for row in cupboard.limits.get(code, ())))

@@ -35,6 +35,7 @@ from service.tables.rows import (
     NameRow,
     PartRow,
     PartWordRow,
+    PublicTargetRow,
     StateRow,
     UnitRow,
     WeightRow,
@@ -119,6 +120,9 @@ class Cupboard:
         self.market_allergens: dict[str, tuple[MarketAllergenRow, ...]] = _grouped(
             tables["market_allergens"], "market"
         )
+        self.public_targets: dict[str, tuple[PublicTargetRow, ...]] = _grouped(
+            tables["public_targets"], "product_class"
+        )
         self.limits: dict[str, tuple[LimitRow, ...]] = _grouped(tables["limits"], "rule")
         self._limits_by_class: dict[tuple[str, str], tuple[LimitRow, ...]] = _grouped(
             tables["limits"], "rule", "product_class"
@@ -169,6 +173,8 @@ class Cupboard:
             ("parts", "becomes", self.ingredients),
             ("market_allergens", "allergen", self.allergens),
             ("market_allergens", "market", self.markets),
+            ("public_targets", "market", self.markets),
+            ("public_targets", "product_class", self.classes),
         ):
             for row in self.tables[table]:
                 if getattr(row, column) not in known:

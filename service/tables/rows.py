@@ -323,6 +323,26 @@ class MarketAllergenRow:
 
 
 @dataclass(frozen=True, slots=True)
+class PublicTargetRow:
+    """What a market's public body asks makers for, without a law: table ``public_targets``.
+
+    It is told to who asks for the ``market``, and to formulas written in its ``measures`` (none: the
+    measures of the market are used in others too). Per ``unit`` of what is sold: ``high`` for any one
+    product, ``typical`` for the average of all."""
+
+    code: str
+    market: str
+    measures: tuple[str, ...]
+    product_class: str
+    typical: float | None
+    high: float
+    unit: str
+    source: str
+    evidence: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class SpoonSetRow:
     """A cup, spoon or other measure as kitchens have it: table ``spoon_sets``.
 
@@ -383,6 +403,7 @@ TABLES: dict[str, type] = {
     "allergens": AllergenRow,
     "markets": MarketRow,
     "market_allergens": MarketAllergenRow,
+    "public_targets": PublicTargetRow,
     "limits": LimitRow,
     "altitude": AltitudeRow,
     "constants": ConstantRow,

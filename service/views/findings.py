@@ -7,9 +7,10 @@ figures are rounded here, once.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from service.domain.band import Band
+from service.domain.faults import do_not_fit, unknown_value
 from service.domain.finding import SEVERITIES, Expected, Finding, Measured
 from service.domain.record import sent
 from service.rules.judged import Judged
@@ -19,11 +20,20 @@ from service.rules.outside import admits
 from service.rules.pans import filled, pans_that_fit, pans_volume
 from service.rules.ranges import held
 from service.rules.styles import Held, style_of
+from service.tables.cupboard import Cupboard
 from service.views.altitude import AltitudeAnswer, altitude_of
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
 from service.views.leavening import LeaveningAnswer, leavening_of
-from service.views.registry import NoParams, view
+from service.views.registry import view
 from service.views.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class FindingsParams:
+    """``market``: the market whose public targets of salt are told; without it those of the market
+    whose own measures the formula is written in, if there is one."""
+
+    market: str | None = field(default=None, metadata={"table": "markets", "example": "gb"})
 
 
 @sent
@@ -250,10 +260,20 @@ def findings_shown(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(_shown_finding(each) for each in ordered)
 
 
-@view("findings", answer=FindingsAnswer)
-def findings(work: Work, params: NoParams) -> FindingsAnswer:
+def market_asked(name: str | None, cupboard: Cupboard) -> str | None:
+    """Give the market that a caller asks for. Raises: Invalid, pointing at the parameter."""
+    if name is not None and name not in cupboard.markets:
+        known = sorted(cupboard.markets)
+        raise do_not_fit((unknown_value("market", name, known, code="unknown-market"),))
+    return name
+
+
+@view("findings", answer=FindingsAnswer, params=FindingsParams)
+def findings(work: Work, params: FindingsParams) -> FindingsAnswer:
     """Say what is wrong with a formula, how surely, why, and what would put it right."""
-    verdicts = judge(work.weighed, work.kitchen.cupboard, work.kitchen.measures, work.altitude)
+    kitchen = work.kitchen
+    market = market_asked(params.market, kitchen.cupboard)
+    verdicts = judge(work.weighed, kitchen.cupboard, kitchen.measures, work.altitude, market)
     first = verdicts[0] if verdicts else None
     return FindingsAnswer(
         verdict=verdict_of(verdicts),

@@ -12,7 +12,7 @@ from __future__ import annotations
 import copy
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from schemas.formula import load
@@ -44,6 +44,12 @@ def made(
 ) -> Alone:  # fmt: skip
     weighed = a_formula(*components, of_class=of_class, roles=roles, pans=pans, bake=bake, method=method)
     return Alone(weighed, group)
+
+
+def in_measures(measures: str, case: Alone) -> Alone:
+    """The same formula, written in a system of measures."""
+    formula = replace(case.weighed.formula, measures=measures)
+    return replace(case, weighed=replace(case.weighed, formula=formula))
 
 
 FOAM = {"egg-white": 244.0, "granulated-sugar": 250.0, "cake-flour": 100.0}
@@ -136,7 +142,7 @@ KINDS_ALONE: dict[tuple[str, str], Alone] = {
     ("PAN-02", "pan_per_gram"): made(
         "lean-bread", {"bread-flour": 1000.0}, pans=(pan("loaf", volume="2 L"),)
     ),
-    ("SALT-04", "salt_in_product"): made("lean-bread", {**DOUGH, "table-salt": 22.0}),
+    ("SALT-04", ""): in_measures("imperial", made("lean-bread", {**DOUGH, "table-salt": 22.0})),
     ("STRUCT-01", "greased_sides"): made("angel", FOAM, pans=(Pan("tube", preparation="greased"),)),
     ("STRUCT-02", "cooled_upright"): made("angel", FOAM, pans=(Pan("tube", cooling="upright"),)),
     ("STRUCT-03", "lined_base"): made("angel", FOAM, pans=(Pan("tube", preparation="lined-base"),)),

@@ -147,6 +147,7 @@ def is_of(finding: Finding, code: str, kind: str) -> bool:
 #: The table whose rows a rule stands on, by what its source names.
 TABLES_OF = {
     "limits": "limits", "altitude": "altitude", "cautions": "cautions", "usual_amounts": "usual_amounts",
+    "public_targets": "public_targets",
 }  # fmt: skip
 RULES = {rule.code: rule for rule in all_rules()}
 EVERY = tuple((rule.code, kind) for rule in all_rules() for kind in kinds_of(rule))

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from service.rules.judging import groups_of
 from service.rules.measures import MEASURES
-from tests.rules.hand import a_formula, found, judged
+from service.rules.registry import run_rules
+from tests.rules.hand import a_formula, cupboard, found, judged
 
 
 def salt_pct(grams, of_class="lean-bread"):
@@ -62,8 +66,59 @@ def test_ten_times_the_salt_of_every_class_is_found():
 def test_public_target_is_a_note(grams, notes):
     """PHE targets for 2024, bread and rolls: at most 1.01 g of salt in 100 g (from memory). Flour
     1000, water 640: 8 g is 0.49 g in 100 g, 20 g is 1.2."""
+    weighed = loaf(grams, "imperial")
+    assert [f.severity for f in found(weighed, "SALT-04")] == notes
+    assert all("of Great Britain" in f.message for f in found(weighed, "SALT-04"))  # a country's name
+
+
+def loaf(grams, measures):
+    """A lean loaf with so much salt to 1000 g of flour, written in a system of measures."""
     weighed = a_formula(
         {"bread-flour": 1000.0, "water": 640.0, "table-salt": grams}, of_class="lean-bread"
     )
-    assert [f.severity for f in found(weighed, "SALT-04")] == notes
-    assert all("of Great Britain" in f.message for f in found(weighed, "SALT-04"))  # a country's name
+    return replace(weighed, formula=replace(weighed.formula, measures=measures))
+
+
+def targets_told(weighed, market=None):
+    ((group, _),) = groups_of(weighed, cupboard(), market=market)
+    return [f.limit for f in run_rules(group) if f.rule == "SALT-04"]
+
+
+@pytest.mark.parametrize(
+    ("measures", "told", "source"),
+    [
+        (
+            "imperial",
+            ["salt-04/gb-bread"],
+            "Weights and Measures Act 1985: imperial measures",
+        ),
+        ("ca", ["salt-04/ca-bread"], "Canada's own cup; Health Canada 2020: at most 430 mg of sodium"),
+        ("au", ["salt-04/au-bread"], "Australia's own spoon; Healthy Food Partnership: at most 380 mg"),
+        ("us", [], "no target of the United States was read"),
+        ("metric", [], "metric spoons are used in many markets"),
+        (None, [], "a formula that states no measures states no market"),
+    ],
+)
+def test_public_target_is_told_in_its_market_alone(measures, told, source):
+    """1.4 g of salt in 100 g as mixed (24 of 1664), above every target of bread."""
+    assert targets_told(loaf(24.0, measures)) == told, source
+
+
+@pytest.mark.parametrize(
+    ("measures", "market", "told"),
+    [
+        ("us", "gb", ["salt-04/gb-bread"]),
+        ("imperial", "ca", ["salt-04/ca-bread"]),
+        ("imperial", "us", []),
+    ],
+)
+def test_market_asked_for_goes_before_that_of_the_measures(measures, market, told):
+    """The caller sells where the caller says: ``market=`` of the contract, section 5."""
+    assert targets_told(loaf(24.0, measures), market) == told
+
+
+def test_targets_are_sodium_times_two_and_a_half():
+    """22.990 / 58.443 of salt is sodium (IUPAC atomic masses): 430 mg are 1.09 g, 380 mg 0.97 g."""
+    high = {row.code: row.high for row in cupboard().public_targets["lean-bread"]}
+    assert high["salt-04/ca-bread"] == pytest.approx(0.430 * 58.443 / 22.990, abs=0.01)
+    assert high["salt-04/au-bread"] == pytest.approx(0.380 * 58.443 / 22.990, abs=0.01)

@@ -9,9 +9,10 @@ import pytest
 
 from schemas.answers import document_of, to_bytes
 from service.domain.formula import Component, Formula, Line
+from service.errors import Invalid
 from service.kitchen import open_kitchen
-from service.views.findings import FindingsAnswer, findings
-from service.views.registry import NoParams, all_views
+from service.views.findings import FindingsAnswer, FindingsParams, findings
+from service.views.registry import all_views
 from service.views.work import Work
 
 KITCHEN = open_kitchen()
@@ -24,7 +25,7 @@ def card(*texts, of_class=None, name="Test", method=()):
 
 
 def look(formula: Formula) -> FindingsAnswer:
-    return findings(Work(KITCHEN, formula), NoParams())
+    return findings(Work(KITCHEN, formula), FindingsParams())
 
 
 #: Lowe, Experimental Cookery, Experiment 69, in grams.
@@ -222,3 +223,24 @@ class TestAnswer:
 
     def test_view_is_registered(self):
         assert all_views()["findings"].answer is FindingsAnswer
+
+
+def test_market_that_is_none_is_refused_with_those_that_are():
+    """Contract, section 5: the markets are eu, gb, us, ca, au-nz, jp and codex."""
+    formula = Formula("Loaf", (Component(ingredients=(Line(text="1000 g bread flour"),)),), "lean-bread")
+    with pytest.raises(Invalid) as refused:
+        findings(Work(KITCHEN, formula), FindingsParams("uk"))
+    (fault,) = refused.value.faults
+    assert (fault.parameter, fault.code) == ("market", "unknown-market")
+    assert "au-nz" in fault.detail
+
+
+def test_target_of_the_market_asked_for_is_told_last():
+    """PHE targets for 2024, bread and rolls: at most 1.01 g of salt in 100 g (from memory); 24 g of salt
+    to 1000 g of flour and 640 of water are 1.4."""
+    lines = ("1000 g bread flour", "640 g water", "20 g fresh yeast", "24 g salt")
+    component = Component(ingredients=tuple(Line(text=text) for text in lines))
+    work = Work(KITCHEN, Formula("Loaf", (component,), "lean-bread", "us"))
+    assert "SALT-04" not in [each.rule for each in findings(work, FindingsParams()).findings]
+    told = findings(work, FindingsParams("gb")).findings
+    assert told[-1].limit == "salt-04/gb-bread"

@@ -7,6 +7,7 @@ sound, a valid body, the same words) is checked by asking the other views of it.
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -19,9 +20,9 @@ from service.domain.finding import SEVERITIES, Finding
 from service.domain.formula import Component, Formula, Line
 from service.errors import Invalid
 from service.kitchen import Kitchen, open_kitchen
-from service.views.findings import FindingsAnswer
+from service.views.findings import FindingsAnswer, FindingsParams
 from service.views.mended import MendedFormula, MendedParams
-from service.views.registry import NoParams, all_views
+from service.views.registry import all_views
 from service.views.work import Work
 from tests.rules.slips import inject
 
@@ -51,7 +52,7 @@ def mend(
 
 def found(kitchen: Kitchen, formula: Formula) -> tuple[Finding, ...]:
     """What the view ``findings`` says of a formula that went out as JSON and came back."""
-    answer = all_views()["findings"].run(Work(kitchen, load(dump(formula))), NoParams())
+    answer = all_views()["findings"].run(Work(kitchen, load(dump(formula))), FindingsParams())
     assert isinstance(answer, FindingsAnswer)
     return answer.findings
 
@@ -120,7 +121,7 @@ def test_without_names_all_that_go_together_are_applied(kitchen: Kitchen) -> Non
 
 def test_a_remedy_of_the_same_line_is_left_out_and_said(kitchen: Kitchen) -> None:
     named = ("SALT-01", "SALT-04")
-    answer = mend(kitchen, loaf(*SALTY), *named)
+    answer = mend(kitchen, replace(loaf(*SALTY), measures="imperial"), *named)
     said = {each.rule for each in answer.applied} | {each.rule for each in answer.left_out}
     assert said == set(named)
     (left,) = answer.left_out
