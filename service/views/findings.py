@@ -195,14 +195,14 @@ def pans_of(judged: Judged) -> PansAnswer | None:
         return None
     state = filled(judged)
     rows = judged.cupboard.limit_rows("PAN-01", judged.product_class)
-    row = rows[0] if rows else None
+    ends = [row.low for row in rows if row.low is not None], [row.high for row in rows if row.high]
     return PansAnswer(
         sum(pan.count or 1 for pan in judged.formula.pans),
         banded(volume),
         banded(state.batter) if state else None,
         banded(state.fill) if state else None,
-        row.low if row else None,
-        row.high if row else None,
+        min(ends[0], default=None),
+        max(ends[1], default=None),
         pans_that_fit(judged, state) if state else None,
     )
 

@@ -136,6 +136,26 @@ class TestFill:
         assert state is not None
         assert pans_that_fit(judged, state) == 4
 
+    @pytest.mark.parametrize(
+        ("grams", "given", "source"),
+        [
+            (2.75 * 236.588 * 0.85 * 2, NINE,
+             "Los Angeles Times, 21 May 1987: 2 3/4 cups of batter, 5/8 inch deep, to a round"),
+            (4 * 236.588 * 0.85, NINE,
+             "decorators' tables: a batch for two layers is 4 cups of batter and more"),
+            (150.0, pan("rectangle", length="5 in", width="2.5 in", depth="2.5 in"),
+             "Lowe, Experimental Cookery, Experiment 84: 150 g of batter"),
+        ],
+    )  # fmt: skip
+    def test_layers_as_books_fill_them_are_not_too_thin(self, grams, given, source):
+        assert fills(grams, given) == [], source
+
+    def test_a_layer_a_quarter_of_an_inch_deep_is_told_what_is_usual(self):
+        """As above: 0.22 to 0.5 of a tin two inches deep. 400 g in two rounds are 0.11 of them, a
+        quarter of an inch."""
+        (finding,) = fills(400.0, NINE)
+        assert (finding.severity, finding.limit) == ("warning", "pan-01/butter-cake/layers")
+
     def test_unknown_pan_is_not_judged(self):
         assert fills(5000.0, pan("round", diameter="9 in")) == []
 
@@ -148,3 +168,21 @@ def test_loaf_in_a_tin_of_its_size():
     assert [f.severity for f in run_rules(judged) if f.rule == "PAN-02"] == ["warning"]
     suits = a_formula({"bread-flour": 2000.0 / 3.18}, of_class="lean-bread", pans=(tin,))
     assert [f for f in run_rules(groups_of(suits, cupboard(), SIZES)[0][0]) if f.rule == "PAN-02"] == []
+
+
+@pytest.mark.parametrize(
+    ("of_class", "grams", "source"),
+    [
+        ("angel", {"egg-white": 366.0, "granulated-sugar": 300.0, "cake-flour": 96.0},
+         "American household books: 1 1/2 cups of whites, 1 of cake flour for a 10 x 4 in tube"),
+        ("chiffon", {"cake-flour": 216.0, "granulated-sugar": 300.0, "vegetable-oil": 109.0,
+                     "egg-yolk": 90.0, "egg-white": 245.0, "water": 177.0, "baking-powder": 14.0},
+         "American household books: 2 1/4 cups of cake flour, 1 cup of whites for a 10 x 4 in tube"),
+    ],
+)  # fmt: skip
+def test_batch_for_a_tube_fills_it(of_class, grams, source):
+    """Common practice, no one source; masses by USDA SR Legacy household weights."""
+    tube = pan("tube", diameter="10 in", depth="4 in")
+    weighed = a_formula(grams, of_class=of_class, pans=(tube,))
+    told = run_rules(groups_of(weighed, cupboard(), SIZES)[0][0])
+    assert [f for f in told if f.rule == "PAN-01"] == [], source
