@@ -370,8 +370,12 @@ class CardWordRow:
     ``kind``: oven (how hot an oven is, ``low`` to ``high`` in ``unit``) | role (of a component, in its
     heading) | shape (of a pan) | preparation (of a pan) | pan (the thing itself) | brings (a word that
     tells of a thing's use: "buttered"; ``meaning`` is its ingredient, or an allergen's key) | act (an
-    ingredient's name that is a verb here: "cream the"); else ``meaning`` is the formula document's own
-    word."""
+    ingredient's name that is a verb here: "cream the"); of a method: mixes (a word that puts what
+    follows into the mix) | mixed (its participle) | spares (puts it elsewhere: "brush", "serve") |
+    hushes (denies, allows or refers) | elsewhere (all that follows speaks of another thing) | mixture
+    (what is being mixed) | states (says how much) | not-meant (behind a name: it is something else,
+    "egg beater") | by-need (behind a name: as much as is wanted, "to taste"); else ``meaning`` is the
+    formula document's own word."""
 
     word: str
     kind: str
@@ -379,6 +383,26 @@ class CardWordRow:
     low: float | None
     high: float | None
     unit: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class MixNeedRow:
+    """What a method may say goes into the mix: table ``mix_needs``.
+
+    It is named by one of the ``ingredients``, by one that brings one of the ``kinds`` (see
+    ``service.rules.kinds``), or by one of the ``words``, as they are written; not behind a word of
+    ``not_after`` ("in water" may be a bath). A line meets it that brings a kind of ``answered`` or is an
+    ingredient of ``answered_by``."""
+
+    code: str
+    ingredients: tuple[str, ...]
+    kinds: tuple[str, ...]
+    words: tuple[str, ...]
+    answered: tuple[str, ...]
+    answered_by: tuple[str, ...]
+    not_after: tuple[str, ...]
     source: str
     evidence: str
 
@@ -391,6 +415,7 @@ TABLES: dict[str, type] = {
     "meant_by_measure": MeantByMeasureRow,
     "part_words": PartWordRow,
     "card_words": CardWordRow,
+    "mix_needs": MixNeedRow,
     "parts": PartRow,
     "units": UnitRow,
     "levels": LevelRow,

@@ -143,6 +143,11 @@ KINDS_ALONE: dict[tuple[str, str], Alone] = {
         "lean-bread", {"bread-flour": 1000.0}, pans=(pan("loaf", volume="2 L"),)
     ),
     ("SALT-04", ""): in_measures("imperial", made("lean-bread", {**DOUGH, "table-salt": 22.0})),
+    ("SLIP-08", ""): made(
+        "butter-cake",
+        {"cake-flour": 200.0, "whole-milk": 160.0},
+        method=("Sift flour and baking powder together.",),
+    ),
     ("STRUCT-01", "greased_sides"): made("angel", FOAM, pans=(Pan("tube", preparation="greased"),)),
     ("STRUCT-02", "cooled_upright"): made("angel", FOAM, pans=(Pan("tube", cooling="upright"),)),
     ("STRUCT-03", "lined_base"): made("angel", FOAM, pans=(Pan("tube", preparation="lined-base"),)),

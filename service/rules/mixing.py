@@ -1,0 +1,240 @@
+"""What the sentences of a method put into the mix: "sift flour and baking powder together".
+
+A sentence is read from left to right. A word for mixing ("sift", "add") opens the mix, a word for
+another use ("brush", "grease") or for a vessel closes it; what is named while it is open goes into it.
+Nothing is read up to the next semicolon beside a word that denies, allows or refers ("no", "if", "same
+as"), and nothing more at all once a sentence speaks of an icing or a filling. What a sentence itself
+gives an amount of ("a little milk") it brings itself.
+
+Sources: ``card_words`` (its kinds are named below), ``mix_needs``, and the names of the ingredients.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from service.domain.words import fold
+from service.rules.kinds import contents_of
+from service.tables.cupboard import Cupboard
+from service.tables.once import once
+from service.tables.rows import MixNeedRow
+
+#: Kinds of ``card_words``: words that open the mix, participles that do where nothing closed it, words
+#: that close it, words that silence a sentence, and all that follow; words for what is being mixed, that
+#: say how much, and behind a name that it is something else, or that it goes by need.
+MIXES, MIXED, SPARES, HUSHES, ELSEWHERE, MIXTURE, STATES, NOT_MEANT, BY_NEED = (
+    "mixes", "mixed", "spares", "hushes", "elsewhere", "mixture", "states", "not-meant", "by-need",
+)  # fmt: skip
+_KINDS = frozenset((MIXES, MIXED, SPARES, HUSHES, ELSEWHERE, MIXTURE, STATES, NOT_MEANT, BY_NEED, "pan"))
+_CLOSES = frozenset((SPARES, "pan"))
+_NOTHING: frozenset[str] = frozenset()
+
+_SENTENCES = re.compile(r"[.!?\n]+")
+_ASIDE = re.compile(r"\([^)]*\)")
+_TOKEN = re.compile(r"\d+|[^\W\d_]+(?:['’][^\W\d_]+)*|[¼½¾⅓⅔⅛⅜⅝⅞]|[,;:]")
+_STOPS = frozenset(",;:")
+_AMOUNT = re.compile(r"\d+|[¼½¾⅓⅔⅛⅜⅝⅞]")
+_LINKS = frozenset(
+    ("in", "into", "to", "with", "on", "upon", "over", "under", "by", "from", "of", "for")
+)
+_THE = frozenset(("the", "this", "these", "remaining", "rest"))
+_A, _OR, _AND, _OF, _PART = frozenset(("a", "an")), "or", "and", "of", ";"
+#: How many words before a name may describe it.
+_FURTHEST = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Put:
+    """A thing that a sentence puts into the mix: the ``words`` as written, the ingredient's ``code``
+    (``None``: by a word of its own, "whites"), and the ``needs`` that it may be; none where the sentence
+    brings it itself, or where nothing rests on it."""
+
+    words: str
+    code: str | None
+    needs: tuple[MixNeedRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Mixing:
+    """A sentence with what it ``puts`` into the mix, at a JSON Pointer; ``of_mixture``: it speaks of the
+    mixture, the batter or the dough."""
+
+    pointer: str
+    puts: tuple[Put, ...]
+    of_mixture: bool
+
+
+class _Words:
+    """The words that tell of mixing, and the names, by their first words."""
+
+    def __init__(self, cupboard: Cupboard) -> None:
+        self._cupboard = cupboard
+        kinds: dict[str, set[str]] = defaultdict(set)
+        for key, rows in cupboard.card_words.items():
+            kinds[key].update(row.kind for row in rows if row.kind in _KINDS)
+        self.kinds = {key: frozenset(found) for key, found in kinds.items() if found}
+        self._longest: dict[str, int] = {}
+        for key in cupboard.names:
+            first, count = key.split(" ", 1)[0], key.count(" ") + 1
+            self._longest[first] = max(count, self._longest.get(first, 0))
+        self.rows: tuple[MixNeedRow, ...] = cupboard.tables["mix_needs"]
+        self._by_word = {word: tuple(r for r in self.rows if word in r.words)
+                         for row in self.rows for word in row.words}  # fmt: skip
+        self._by_code: dict[str, tuple[MixNeedRow, ...]] = {}
+
+    def needs_of(self, code: str) -> tuple[MixNeedRow, ...]:
+        """Give what an ingredient is needed as."""
+        if code not in self._by_code:
+            moves = contents_of(self._cupboard).of_code(code).moves
+            self._by_code[code] = tuple(
+                row for row in self.rows if code in row.ingredients or not moves.isdisjoint(row.kinds)
+            )
+        return self._by_code[code]
+
+    def name_at(self, keys: list[str], raw: list[str], at: int) -> tuple[int, Put] | None:
+        """Find the longest name that begins at a word, with how many words it has."""
+        longest = self._longest.get(keys[at], 0)
+        clear = next((n for n, key in enumerate(keys[at : at + longest]) if key in _STOPS), longest)
+        for length in range(min(clear, len(keys) - at), 0, -1):
+            row = self._cupboard.find_name(" ".join(keys[at : at + length]), "us")
+            if row is not None:
+                said = " ".join(raw[at : at + length])
+                return length, Put(said, row.code, self.needs_of(row.code))
+        needs = self._by_word.get(raw[at])
+        return None if needs is None else (1, Put(raw[at], None, needs))
+
+
+@once
+def _words(cupboard: Cupboard) -> _Words:
+    return _Words(cupboard)
+
+
+class _Sentence:
+    """One sentence, read once: what it puts into the mix, and whether nothing after it is read."""
+
+    def __init__(self, text: str, words: _Words) -> None:
+        self._words = words
+        self._raw = [token.lower() for token in _TOKEN.findall(text)]
+        self._keys = [fold(token) for token in self._raw]
+        self.puts: list[Put] = []
+        self.of_mixture = self.ends = self._silent = False
+        #: Whether the mix is open; ``None``: no word has opened or closed it yet.
+        self._open: bool | None = None
+        self._waiting: list[Put] = []
+        #: How many things were put before this part of the sentence.
+        self._kept = 0
+        self._last: tuple[int, bool] = (-2, False)
+        self._read()
+
+    def _kinds(self, at: int) -> frozenset[str]:
+        return self._words.kinds.get(self._keys[at], _NOTHING) if 0 <= at < len(self._keys) else _NOTHING
+
+    def _pair(self, at: int) -> frozenset[str]:
+        """Give the kinds of two words together: "to taste"."""
+        return self._words.kinds.get(" ".join(self._keys[at : at + 2]), _NOTHING)
+
+    def _read(self) -> None:
+        at = 0
+        while at < len(self._keys) and not self.ends:
+            kinds, found = self._kinds(at), self._words.name_at(self._keys, self._raw, at)
+            if found is not None and (found[0] > 1 or not kinds):
+                self._take(at, *found)
+                at += found[0]
+            else:
+                self._turn(kinds)
+                if self._keys[at] == _PART:
+                    self._end_part()
+                at += 1
+        self._end_part()
+
+    def _end_part(self) -> None:
+        """Keep what a part of the sentence puts, unless it was silenced, and begin another."""
+        if self._silent:
+            del self.puts[self._kept :]
+        self._kept, self._silent, self._waiting = len(self.puts), False, []
+        self._open = self._open or None
+
+    def _turn(self, kinds: frozenset[str]) -> None:
+        """Open or close the mix at a word."""
+        self._silent |= HUSHES in kinds
+        self.ends |= ELSEWHERE in kinds
+        self.of_mixture |= MIXTURE in kinds
+        if MIXES in kinds:
+            self._open = True
+        elif MIXED in kinds and self._open is None:
+            self._open = True
+            self.puts += self._waiting
+        elif kinds & _CLOSES:
+            self._open = False
+
+    def _take(self, at: int, length: int, put: Put) -> None:
+        """Take a thing named at a word into the mix, where it is open."""
+        link, stated = self._before(at)
+        follows = self._keys[at - 1] == _AND and self._last[0] == at - 1 if at else False
+        stated = stated or (follows and self._last[1])
+        self._last = (at + length, stated)
+        if stated or self._is_other(at, at + length):
+            put = Put(put.words, put.code, ())
+        elif put.needs:
+            put = Put(put.words, put.code, tuple(row for row in put.needs if link not in row.not_after))
+        if self._open is None:
+            self._waiting.append(put)
+        elif self._open:
+            self.puts.append(put)
+
+    def _before(self, at: int) -> tuple[str, bool]:
+        """Give the word that links a thing to what stands before it, and whether an amount is stated."""
+        for place in range(at - 1, max(-1, at - 1 - _FURTHEST), -1):
+            key, kinds = self._keys[place], self._kinds(place)
+            if STATES in kinds or _AMOUNT.fullmatch(key):
+                return "", True
+            if key in _LINKS and not self._is_no_link(place):
+                return key, False
+            if key in _STOPS or key == _AND or kinds & {MIXES, *_CLOSES}:
+                break
+        return "", False
+
+    def _is_no_link(self, at: int) -> bool:
+        """Tell whether a word belongs to what stands before it: "stir in", "a cup of"."""
+        before = self._kinds(at - 1)
+        return STATES in before if self._keys[at] == _OF else MIXES in before
+
+    def _is_other(self, start: int, end: int) -> bool:
+        """Tell whether a name means something else there ("egg beater", "butter the tin"), is one of
+        several to choose from, or is taken by need ("flour to make a soft dough")."""
+        if NOT_MEANT in self._kinds(end) or BY_NEED in self._pair(end) or BY_NEED in self._kinds(end):
+            return True
+        if end < len(self._keys) and self._keys[end] in (_THE if self._keys[end] == "the" else _A):
+            return STATES not in self._kinds(end + 1)
+        return _OR in (
+            self._keys[start - 1] if start else "",
+            self._keys[end] if end < len(self._keys) else "",
+        )
+
+
+def mixings(texts: Iterable[tuple[str, str]], cupboard: Cupboard) -> Iterator[Mixing]:
+    """Give the sentences that put something into the mix, of texts with their JSON Pointers."""
+    words = _words(cupboard)
+    for pointer, text in texts:
+        for said in _SENTENCES.split(_ASIDE.sub(" ", text)):
+            sentence = _Sentence(said, words)
+            if sentence.puts:
+                yield Mixing(pointer, tuple(sentence.puts), sentence.of_mixture)
+            if sentence.ends:
+                return
+
+
+def needs_named(text: str, cupboard: Cupboard) -> frozenset[MixNeedRow]:
+    """Give what a text names, in whatever way, of what a mix may need."""
+    words = _words(cupboard)
+    raw = [token.lower() for token in _TOKEN.findall(text)]
+    keys, at, found = [fold(token) for token in raw], 0, set[MixNeedRow]()
+    while at < len(keys):
+        named = words.name_at(keys, raw, at)
+        if named is not None:
+            found.update(named[1].needs)
+        at += named[0] if named else 1
+    return frozenset(found)
