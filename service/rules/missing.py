@@ -9,18 +9,20 @@ not known, it may be the one that is looked for, and nothing is said.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cached_property
 from typing import cast
 
 from service.domain.finding import Finding
 from service.domain.weighed import WeighedLine
 from service.rules.judged import BAKED, Judged
 from service.rules.kinds import contents_of
-from service.rules.mixing import Mixing, Put, mixings, needs_named
+from service.rules.mixing import Mixing, Put, mixings, needs_named, needs_that_may_be_named
 from service.rules.registry import rule
 from service.tables.rows import MixNeedRow
 
 SOURCE = "Judged: what the method's own words put into the mix, beside what the lines bring"
-_MEMO = "mixings"
+#: Under what names is kept what the method of a group says.
+_MENTIONED, _MIXINGS = "needs mentioned", "mixings"
 
 
 class _Brought:
@@ -28,24 +30,48 @@ class _Brought:
 
     def __init__(self, judged: Judged) -> None:
         self._judged = judged
-        others = (line for line in judged.weighed.lines if line.group != judged.group)
-        self.lines = (*judged.lines, *others)
-        self.codes = frozenset(code for line in self.lines for code in _codes(line))
-        contents = contents_of(judged.cupboard)
-        self._kinds = frozenset(
-            kind for code in self.codes for kind in contents.of_code(code).moves
-        ).union(*(contents.of(line).moves for line in self.lines))
-        self._named: frozenset[MixNeedRow] | None = None
+        self._lines = (
+            *judged.lines,
+            *(line for line in judged.weighed.lines if line.group != judged.group),
+        )
+        contents, kinds = contents_of(judged.cupboard), set[str]()
+        for line in self._lines:
+            kinds |= contents.of(line).moves
+        self._kinds = kinds
+
+    @cached_property
+    def codes(self) -> frozenset[str]:
+        """The ingredients that the lines are or may be, by choice or by an ambiguous name."""
+        return frozenset(code for line in self._lines for code in _codes(line))
+
+    @cached_property
+    def _kinds_by_choice(self) -> frozenset[str]:
+        contents = contents_of(self._judged.cupboard)
+        return frozenset(kind for code in self.codes for kind in contents.of_code(code).moves)
+
+    @cached_property
+    def _named(self) -> frozenset[str]:
+        """What the words of the lines and notes name."""
+        texts = [text for line in self._lines for text in (line.as_written, line.line.note or "")]
+        return needs_named(" , ".join((*texts, *self._judged.formula.notes)), self._judged.cupboard)
 
     def meets(self, need: MixNeedRow) -> bool:
         """Tell whether a line meets a need, by its ingredient or by its words."""
-        if not self._kinds.isdisjoint(need.answered) or not self.codes.isdisjoint(need.answered_by):
-            return True
-        if self._named is None:
-            formula, cupboard = self._judged.formula, self._judged.cupboard
-            texts = [text for line in self.lines for text in (line.as_written, line.line.note or "")]
-            self._named = needs_named(" , ".join((*texts, *formula.notes)), cupboard)
-        return need in self._named
+        return self._meets_itself(need) or need.code in self._named
+
+    def _meets_itself(self, need: MixNeedRow) -> bool:
+        return (
+            not self._kinds.isdisjoint(need.answered)
+            or not self.codes.isdisjoint(need.answered_by)
+            or not self._kinds_by_choice.isdisjoint(need.answered)
+        )
+
+    def lacks(self, mentioned: frozenset[str]) -> frozenset[str]:
+        """Give what is mentioned, of needs by their codes, that no line's ingredient meets."""
+        rows = self._judged.cupboard.tables["mix_needs"]
+        return frozenset(
+            row.code for row in rows if row.code in mentioned and not self._meets_itself(row)
+        )
 
     def brings(self, put: Put) -> bool:
         """Tell whether a line brings a thing."""
@@ -70,13 +96,27 @@ def _texts(judged: Judged) -> Iterator[tuple[str, str]]:
         yield from ((f"/method/{n}", text) for n, text in enumerate(formula.method))
 
 
-def _mixings(judged: Judged) -> tuple[Mixing, ...]:
-    """Give what the method of a group puts into the mix: read once, for its trials too."""
+def _root(judged: Judged) -> Judged:
+    """Give the group of which this one is a trial: what its method says is read once."""
     while judged.base is not None:
         judged = judged.base
-    if _MEMO not in judged.memo:
-        judged.memo[_MEMO] = tuple(mixings(_texts(judged), judged.cupboard))
-    return cast(tuple[Mixing, ...], judged.memo[_MEMO])
+    return judged
+
+
+def _mentioned(judged: Judged) -> frozenset[str]:
+    """Give the codes of the needs that the method of a group may name; looked up once for its trials."""
+    root = _root(judged)
+    if _MENTIONED not in root.memo:
+        root.memo[_MENTIONED] = needs_that_may_be_named(_texts(root), root.cupboard)
+    return cast(frozenset[str], root.memo[_MENTIONED])
+
+
+def _mixings(judged: Judged, lacking: frozenset[str]) -> tuple[Mixing, ...]:
+    """Give what the method of a group puts into the mix; read once for its trials."""
+    memo, key = _root(judged).memo, " ".join((_MIXINGS, *sorted(lacking)))
+    if key not in memo:
+        memo[key] = tuple(mixings(_texts(judged), lacking, judged.cupboard))
+    return cast(tuple[Mixing, ...], memo[key])
 
 
 def _finding(judged: Judged, mixing: Mixing, put: Put, need: MixNeedRow, joined: bool) -> Finding:
@@ -119,7 +159,8 @@ def nothing_is_missing(judged: Judged) -> Iterator[Finding]:
     if not _is_judged(judged):
         return
     brought, found = _Brought(judged), dict[str, Finding]()
-    for mixing in _mixings(judged):
+    lacking = brought.lacks(_mentioned(judged))
+    for mixing in _mixings(judged, lacking) if lacking else ():
         joined = mixing.of_mixture or any(map(brought.brings, mixing.puts))
         for put in mixing.puts:
             need = next((row for row in put.needs if not brought.meets(row)), None)

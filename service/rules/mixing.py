@@ -31,10 +31,13 @@ MIXES, MIXED, SPARES, HUSHES, ELSEWHERE, MIXTURE, STATES, NOT_MEANT, BY_NEED = (
 _KINDS = frozenset((MIXES, MIXED, SPARES, HUSHES, ELSEWHERE, MIXTURE, STATES, NOT_MEANT, BY_NEED, "pan"))
 _CLOSES = frozenset((SPARES, "pan"))
 _NOTHING: frozenset[str] = frozenset()
+#: Names, as sets of words, with the codes of the needs that each may be.
+Naming = tuple[tuple[frozenset[str], frozenset[str]], ...]
 
 _SENTENCES = re.compile(r"[.!?\n]+")
 _ASIDE = re.compile(r"\([^)]*\)")
 _TOKEN = re.compile(r"\d+|[^\W\d_]+(?:['’][^\W\d_]+)*|[¼½¾⅓⅔⅛⅜⅝⅞]|[,;:]")
+_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
 _STOPS = frozenset(",;:")
 _AMOUNT = re.compile(r"\d+|[¼½¾⅓⅔⅛⅜⅝⅞]")
 _LINKS = frozenset(
@@ -76,14 +79,24 @@ class _Words:
         for key, rows in cupboard.card_words.items():
             kinds[key].update(row.kind for row in rows if row.kind in _KINDS)
         self.kinds = {key: frozenset(found) for key, found in kinds.items() if found}
-        self._longest: dict[str, int] = {}
+        #: Words, as written, with which a sentence speaks of another thing.
+        self.turning = frozenset(key for key, found in self.kinds.items() if ELSEWHERE in found)
+        lengths: dict[str, set[int]] = defaultdict(set)
+        self._ending: dict[str, list[str]] = defaultdict(list)
         for key in cupboard.names:
-            first, count = key.split(" ", 1)[0], key.count(" ") + 1
-            self._longest[first] = max(count, self._longest.get(first, 0))
+            parts = key.split(" ")
+            lengths[parts[0]].add(len(parts))
+            self._ending[parts[-1]].append(key)
+        #: How many words the names have that begin with a word, the most first.
+        self._lengths = {first: sorted(counts, reverse=True) for first, counts in lengths.items()}
         self.rows: tuple[MixNeedRow, ...] = cupboard.tables["mix_needs"]
         self._by_word = {word: tuple(r for r in self.rows if word in r.words)
                          for row in self.rows for word in row.words}  # fmt: skip
         self._by_code: dict[str, tuple[MixNeedRow, ...]] = {}
+        self._naming: dict[str, Naming] = {
+            word: ((_NOTHING, frozenset(row.code for row in rows)),)
+            for word, rows in self._by_word.items()
+        }
 
     def needs_of(self, code: str) -> tuple[MixNeedRow, ...]:
         """Give what an ingredient is needed as."""
@@ -94,15 +107,41 @@ class _Words:
             )
         return self._by_code[code]
 
+    def naming(self, word: str) -> Naming:
+        """Give the names that end with a word (as written) and may be needed, as all their words and
+        the codes of the needs; without those that the word alone says too ("sour milk"). A single word
+        that tells of mixing ("cream") is no name."""
+        found = self._naming.get(word)
+        if found is None:
+            last = fold(word)
+            keys = self._ending.get(last)
+            if keys is None:
+                return ()
+            found = self._naming[word] = self._named(last, keys)
+        return found
+
+    def _named(self, last: str, keys: Iterable[str]) -> Naming:
+        needs = {key: self._needs_of_name(key) for key in keys if key not in self.kinds}
+        alone = needs.get(last, _NOTHING)
+        return tuple(
+            (frozenset(key.split(" ")), found)
+            for key, found in needs.items()
+            if found and (key == last or not found <= alone)
+        )
+
+    def _needs_of_name(self, key: str) -> frozenset[str]:
+        codes = {row.code for row in self._cupboard.names[key]}
+        return frozenset(need.code for code in codes for need in self.needs_of(code))
+
     def name_at(self, keys: list[str], raw: list[str], at: int) -> tuple[int, Put] | None:
         """Find the longest name that begins at a word, with how many words it has."""
-        longest = self._longest.get(keys[at], 0)
-        clear = next((n for n, key in enumerate(keys[at : at + longest]) if key in _STOPS), longest)
-        for length in range(min(clear, len(keys) - at), 0, -1):
-            row = self._cupboard.find_name(" ".join(keys[at : at + length]), "us")
-            if row is not None:
-                said = " ".join(raw[at : at + length])
-                return length, Put(said, row.code, self.needs_of(row.code))
+        for length in self._lengths.get(keys[at], ()):
+            phrase = " ".join(keys[at : at + length])
+            if phrase in self._cupboard.names and at + length <= len(keys):
+                row = self._cupboard.find_name(phrase, "us")
+                if row is not None:
+                    said = " ".join(raw[at : at + length])
+                    return length, Put(said, row.code, self.needs_of(row.code))
         needs = self._by_word.get(raw[at])
         return None if needs is None else (1, Put(raw[at], None, needs))
 
@@ -112,12 +151,12 @@ def _words(cupboard: Cupboard) -> _Words:
     return _Words(cupboard)
 
 
-class _Sentence:
-    """One sentence, read once: what it puts into the mix, and whether nothing after it is read."""
+class _Reading:
+    """One sentence, in small letters: what it ``puts`` into the mix; whether it ``ends`` the reading."""
 
     def __init__(self, text: str, words: _Words) -> None:
         self._words = words
-        self._raw = [token.lower() for token in _TOKEN.findall(text)]
+        self._raw = _TOKEN.findall(text)
         self._keys = [fold(token) for token in self._raw]
         self.puts: list[Put] = []
         self.of_mixture = self.ends = self._silent = False
@@ -215,26 +254,46 @@ class _Sentence:
         )
 
 
-def mixings(texts: Iterable[tuple[str, str]], cupboard: Cupboard) -> Iterator[Mixing]:
-    """Give the sentences that put something into the mix, of texts with their JSON Pointers."""
+def mixings(
+    texts: Iterable[tuple[str, str]], needs: frozenset[str], cupboard: Cupboard
+) -> Iterator[Mixing]:
+    """Give the sentences that put something into the mix, of texts with their JSON Pointers; only
+    sentences that may name one of some needs (by their codes) are read."""
     words = _words(cupboard)
     for pointer, text in texts:
-        for said in _SENTENCES.split(_ASIDE.sub(" ", text)):
-            sentence = _Sentence(said, words)
-            if sentence.puts:
-                yield Mixing(pointer, tuple(sentence.puts), sentence.of_mixture)
-            if sentence.ends:
+        for said in _SENTENCES.split(_ASIDE.sub(" ", text).lower()):
+            each = set(_WORD.findall(said))
+            if words.turning.isdisjoint(each) and needs.isdisjoint(_named(each, words)):
+                continue
+            reading = _Reading(said, words)
+            if reading.puts:
+                yield Mixing(pointer, tuple(reading.puts), reading.of_mixture)
+            if reading.ends:
                 return
 
 
-def needs_named(text: str, cupboard: Cupboard) -> frozenset[MixNeedRow]:
-    """Give what a text names, in whatever way, of what a mix may need."""
+def _named(said: set[str], words: _Words) -> frozenset[str]:
+    """Give the codes of the needs that words (as written, in any order) may name."""
+    keys = {fold(word) for word in said}
+    return _NOTHING.union(
+        *(needs for word in said for parts, needs in words.naming(word) if parts <= keys)
+    )
+
+
+def needs_that_may_be_named(texts: Iterable[tuple[str, str]], cupboard: Cupboard) -> frozenset[str]:
+    """Give the codes of all needs that texts may name, at a first look: by their words alone."""
+    said = {word for _, text in texts for word in _WORD.findall(text.lower())}
+    return _named(said, _words(cupboard))
+
+
+def needs_named(text: str, cupboard: Cupboard) -> frozenset[str]:
+    """Give the codes of what a text names, in whatever way, of what a mix may need."""
     words = _words(cupboard)
-    raw = [token.lower() for token in _TOKEN.findall(text)]
-    keys, at, found = [fold(token) for token in raw], 0, set[MixNeedRow]()
+    raw = _TOKEN.findall(text.lower())
+    keys, at, found = [fold(token) for token in raw], 0, set[str]()
     while at < len(keys):
         named = words.name_at(keys, raw, at)
         if named is not None:
-            found.update(named[1].needs)
+            found.update(need.code for need in named[1].needs)
         at += named[0] if named else 1
     return frozenset(found)
