@@ -90,6 +90,10 @@ _BY_MEASURE: dict[str, tuple[str, str]] = {
     "acid_left_pct": ("", "it tastes sour"),
     "sour_without_soda_pct": ("", "it tastes sour and browns little; some soda is usual"),
     "water_for_cocoa": ("cocoa drinks water: the crumb is dry and heavy", _WET),
+    "water_to_flour_and_cocoa": (
+        "cocoa drinks water: the crumb is dry and heavy; add water, or take out flour for it",
+        _WET,
+    ),
     "oven_celsius": (
         "it dries before it browns, or falls before it sets; see which scale is meant",
         "it burns outside before the middle is done; see which scale is meant",

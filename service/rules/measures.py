@@ -365,6 +365,12 @@ def _water_for_cocoa(judged: Judged) -> Band | None:
 
 
 def _minutes(judged: Judged) -> Band | None:
+def _water_to_flour_and_cocoa(judged: Judged) -> Band | None:
+    """Water over flour and cocoa. Flour makes room for cocoa: nobody is told to take less cocoa."""
+    amounts = judged.amounts
+    return amounts.share(("water",), ("flour", "cocoa"), 1.0) if amounts.has("cocoa_powder") else None
+
+
     bake = judged.formula.bake
     if judged.group != BAKED or bake is None or bake.minutes is None:
         return None
@@ -372,7 +378,16 @@ def _minutes(judged: Judged) -> Band | None:
 
 
 def _fat_in_foam(judged: Judged) -> Band | None:
-    """Fat and yolk beaten with whites, per 100 g of white, where the formula has a foam of whites."""
+#: How a class rises that nothing but foam carries.
+_FOAM_ALONE = ("foam",)
+
+
+    """Fat and yolk beaten with whites, per 100 g of white, where the formula has a foam of whites; of
+    what foam alone raises (a meringue), the yolk of its eggs: nuts and chocolate are folded in."""
+    row = judged.cupboard.classes.get(judged.product_class or "")
+    if row is not None and row.raised_by == _FOAM_ALONE:
+        share = judged.amounts.of("yolk").per(judged.amounts.of("white"))
+        return None if share is None else share.times(PERCENT)
     foam = judged.amounts_of_role("foam")
     if foam is None or foam.of("egg_white_alone").value <= 0:
         return None
@@ -395,11 +410,15 @@ _read(
     "water flour cocoa_powder",
 )  # fmt: skip
 _read("oven_celsius", "the oven's heat", "", "", oven_celsius, "")
+_read(
+    "water_to_flour_and_cocoa", "water to flour and cocoa", "water", "flour", _water_to_flour_and_cocoa,
+    "water flour cocoa cocoa_powder",
+)  # fmt: skip
 _read("bake_minutes", "the time in the oven", "", "", _minutes, "")
 _read("centre_celsius", "the heat of the centre when done", "", "", centre_celsius, "")
 _read(
     "fat_in_foam", "fat and yolk beaten with whites", "fat yolk", "white", _fat_in_foam,
-    "fat egg_yolk_alone egg_white_alone",
+    "fat egg_yolk_alone egg_white_alone yolk white",
 )  # fmt: skip
 _read("pan_fill", "the fill of the pans", "total", "", _fill, "total")
 _read("pan_per_gram", "the tin's volume to dough", "total", "", _tin, "total")

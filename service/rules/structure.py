@@ -1,6 +1,6 @@
 """Structure and process: foams and their pans, cocoa and its water, the oven's heat and time, fill.
 
-Sources: rows of ``limits`` with the codes STRUCT-01 to STRUCT-08 and PAN-01.
+Sources: rows of ``limits`` with the codes STRUCT-01 to STRUCT-09 and PAN-01.
 """
 
 from __future__ import annotations
@@ -15,6 +15,8 @@ from service.tables.rule_rows import LimitRow
 
 #: How a pan's sides are where a foam must cling: greased, floured or papered.
 _SLIPPERY = frozenset({"greased", "floured", "lined"})
+#: Tins for layers, and how a measure ends that is theirs.
+_SHALLOW, _LAYERS = frozenset({"round", "square", "rectangle", "muffin"}), "/layers"
 _UPRIGHT = frozenset({"upright", "turned-out"})
 
 
@@ -25,15 +27,15 @@ def _rows(judged: Judged, code: str) -> tuple[LimitRow, ...]:
 def _pan_finding(
     judged: Judged, code: str, holds: Callable[[Pan], bool], why: str, eased: str
 ) -> Iterator[Finding]:
-    """Yield one finding for the first pan for which it ``holds``; a sheet is a note."""
+    """Yield one finding for the first pan for which it ``holds``; a sheet is a note, and for layer
+    tins a class may have a row of its own."""
     rows = _rows(judged, code)
     if judged.group != BAKED or not rows:
         return
-    row = rows[0]
     for position, pan in enumerate(judged.formula.pans):
         if not holds(pan):
             continue
-        sheet = pan.shape == "sheet"
+        sheet, row = pan.shape == "sheet", _row_for(pan, rows)
         yield Finding(
             rule=code,
             severity="note" if sheet else row.severity_high,
@@ -48,6 +50,13 @@ def _pan_finding(
             group=judged.group,
         )
         return
+
+
+def _row_for(pan: Pan, rows: tuple[LimitRow, ...]) -> LimitRow:
+    """Give the row that speaks of a pan: that of layers for a shallow one, where there is one."""
+    layers = [row for row in rows if row.measure.endswith(_LAYERS)]
+    others = [row for row in rows if row not in layers]
+    return layers[0] if layers and pan.shape in _SHALLOW else others[0]
 
 
 @rule("STRUCT-01", severity="error", source="limits:STRUCT-01")
@@ -94,6 +103,10 @@ range_rule("STRUCT-06", "bake_minutes", "The time in the oven suits the class.",
 range_rule(
     "STRUCT-08", "centre_celsius", "The centre is as hot as the class is when done.", severity="warning"
 )
+range_rule(
+    "STRUCT-09", "water_to_flour_and_cocoa", "A foam is given the water that flour and cocoa drink.",
+    severity="warning",
+)  # fmt: skip
 range_rule("STRUCT-07", "fat_in_foam", "Whites that are beaten are free of fat and yolk.")
 range_rule("PAN-01", "pan_fill", "The batter fills its pans as its class wants.")
 range_rule("PAN-02", "pan_per_gram", "A loaf's tin suits its dough.")

@@ -33,7 +33,8 @@ PURE = {
 }  # fmt: skip
 #: What a measure needs beside its two sides to mean anything.
 BESIDE = {
-    "sugar_to_flour_and_cocoa": {"cocoa-natural": 1.0}, "soda_to_syrup": {}, "puree_pct": {},
+    "sugar_to_flour_and_cocoa": {"cocoa-natural": 1.0},
+    "water_to_flour_and_cocoa": {"cocoa-natural": 1.0}, "soda_to_syrup": {}, "puree_pct": {},
     "starch_to_milk": {"egg": 1.0}, "sugar_to_milk": {"egg": 1.0, "cornstarch": 1.0},
     "yolk_to_milk": {"cornstarch": 1.0}, "flour_to_milk": {"egg": 1.0},
     "custard_sugar_to_milk": {"egg": 1.0},

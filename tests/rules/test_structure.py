@@ -28,8 +28,10 @@ def held(weighed, rule, group=0):
         ("angel", "lined", "tube", "error", "papered sides are as slippery as greased ones"),
         ("angel", "ungreased", "tube", None, "Lowe, Experiment 69"),
         ("angel", "greased", "sheet", "note", "common practice: a thin sheet stands it"),
-        ("chiffon", "greased", "tube", "warning", "common practice, from memory: no error"),
-        ("chiffon", "lined", "round", "warning", "common practice, from memory: no error"),
+        ("chiffon", "greased", "tube", "error", "General Mills, birthday cake basics: do not grease"),
+        ("chiffon", "lined", "tube", "error", "papered sides are as slippery as greased ones"),
+        ("chiffon", "floured", "round", "warning", "Life, 1956, two-egg chiffon: layers greased"),
+        ("angel", "greased", "round", "error", "no angel cake was read in a greased tin"),
         ("chiffon", "lined-base", "tube", None, "common practice: paper on the base alone"),
         ("genoise", "floured", "round", None, "practice: greased and floured"),
         ("sponge", "greased", "tube", None, "other foams are exempt"),
@@ -56,7 +58,8 @@ def test_greased_sides_say_why_the_cake_sinks():
         ("angel", "upright", "tube", "error"),
         ("angel", "inverted", "tube", None),
         ("angel", "upright", "sheet", "note"),
-        ("chiffon", "turned-out", "tube", "warning"),
+        ("chiffon", "turned-out", "tube", "error"),
+        ("chiffon", "turned-out", "round", "warning"),
         ("sponge", "turned-out", "round", None),
     ],
 )
@@ -81,6 +84,49 @@ def test_cocoa_drinks_water(water, found):
         {"cake-flour": 200.0, "cocoa-natural": 60.0, "water": water}, of_class="butter-cake"
     )
     assert [f.rule for f in held(weighed, "STRUCT-04")] == found
+
+
+CHIFFON = {
+    "cake-flour": 216.0, "granulated-sugar": 300.0, "vegetable-oil": 109.0, "egg-yolk": 90.0,
+    "egg-white": 245.0, "water": 177.0, "baking-powder": 14.0,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("changes", "found", "source"),
+    [
+        ({}, [], "American household chiffon of 2 1/4 cups of cake flour; no cocoa"),
+        ({"cocoa-natural": 43.0}, ["STRUCT-09"],
+         "half a cup of cocoa beside all the flour: 437 g of water to 259 g of both, 1.7"),
+        ({"cocoa-natural": 43.0, "cake-flour": 168.0}, [],
+         "The Oklahoman, 3 February 1989: 1 3/4 cups of flour to half a cup of cocoa and 3/4 of water"),
+        ({"cocoa-natural": 43.0, "water": 237.0}, [],
+         "common practice: a quarter cup of water more for half a cup of cocoa"),
+    ],
+)  # fmt: skip
+def test_cocoa_of_a_chiffon_drinks_water(changes, found, source):
+    """Masses: USDA SR Legacy, cake flour sifted 96 g a cup, cocoa 86, white 243; water of white 87.6
+    percent, of yolk 52.3."""
+    weighed = a_formula({**CHIFFON, **changes}, of_class="chiffon")
+    told = held(weighed, "STRUCT-09")
+    assert [f.rule for f in told if f.severity == "warning"] == found, source
+    assert len(told) == len(found)
+
+
+@pytest.mark.parametrize(
+    ("grams", "severity", "source"),
+    [
+        ({"egg": 200.0}, "error", "common practice: whole eggs make no meringue"),
+        ({"egg-white": 120.0}, None, "Farmer and household meringues: whites alone"),
+        ({"egg-white": 120.0, "egg-yolk": 0.5}, None, "Kitchen Myths, 20 April 2012: a speck"),
+        ({"egg-white": 120.0, "almonds": 100.0}, None, "common practice: nuts are folded in"),
+        ({"egg-white": 90.0, "egg": 50.0}, "error", "one egg of four that was not parted"),
+    ],
+)
+def test_meringue_is_of_whites_alone(grams, severity, source):
+    weighed = a_formula({**grams, "granulated-sugar": 220.0}, of_class="meringue")
+    told = held(weighed, "STRUCT-07")
+    assert [f.severity for f in told] == ([] if severity is None else [severity]), source
 
 
 @pytest.mark.parametrize(
