@@ -364,24 +364,24 @@ def _water_for_cocoa(judged: Judged) -> Band | None:
     return spare.times(1 / cocoa)
 
 
-def _minutes(judged: Judged) -> Band | None:
 def _water_to_flour_and_cocoa(judged: Judged) -> Band | None:
     """Water over flour and cocoa. Flour makes room for cocoa: nobody is told to take less cocoa."""
     amounts = judged.amounts
     return amounts.share(("water",), ("flour", "cocoa"), 1.0) if amounts.has("cocoa_powder") else None
 
 
+def _minutes(judged: Judged) -> Band | None:
     bake = judged.formula.bake
     if judged.group != BAKED or bake is None or bake.minutes is None:
         return None
     return Band((bake.minutes.low + bake.minutes.high) / 2, bake.minutes.low, bake.minutes.high)
 
 
-def _fat_in_foam(judged: Judged) -> Band | None:
 #: How a class rises that nothing but foam carries.
 _FOAM_ALONE = ("foam",)
 
 
+def _fat_in_foam(judged: Judged) -> Band | None:
     """Fat and yolk beaten with whites, per 100 g of white, where the formula has a foam of whites; of
     what foam alone raises (a meringue), the yolk of its eggs: nuts and chocolate are folded in."""
     row = judged.cupboard.classes.get(judged.product_class or "")
@@ -409,11 +409,11 @@ _read(
     "water_for_cocoa", "spare water to cocoa", "liquid egg", "cocoa_powder", _water_for_cocoa,
     "water flour cocoa_powder",
 )  # fmt: skip
-_read("oven_celsius", "the oven's heat", "", "", oven_celsius, "")
 _read(
     "water_to_flour_and_cocoa", "water to flour and cocoa", "water", "flour", _water_to_flour_and_cocoa,
     "water flour cocoa cocoa_powder",
 )  # fmt: skip
+_read("oven_celsius", "the oven's heat", "", "", oven_celsius, "")
 _read("bake_minutes", "the time in the oven", "", "", _minutes, "")
 _read("centre_celsius", "the heat of the centre when done", "", "", centre_celsius, "")
 _read(

@@ -149,16 +149,16 @@ KINDS_ALONE: dict[tuple[str, str], Alone] = {
         method=("Sift flour and baking powder together.",),
     ),
     ("STRUCT-01", "greased_sides"): made("angel", FOAM, pans=(Pan("tube", preparation="greased"),)),
-    ("STRUCT-02", "cooled_upright"): made("angel", FOAM, pans=(Pan("tube", cooling="upright"),)),
-    ("STRUCT-03", "lined_base"): made("angel", FOAM, pans=(Pan("tube", preparation="lined-base"),)),
-    ("STRUCT-04", "water_for_cocoa"): made(
-        "butter-cake", {"cake-flour": 200.0, "cocoa-natural": 60.0, "water": 165.0}
     ("STRUCT-01", "greased_sides/layers"): made(
         "chiffon", FOAM, pans=(Pan("round", preparation="greased"),)
     ),
     ("STRUCT-02", "cooled_upright/layers"): made(
         "chiffon", FOAM, pans=(Pan("round", cooling="upright"),)
     ),
+    ("STRUCT-02", "cooled_upright"): made("angel", FOAM, pans=(Pan("tube", cooling="upright"),)),
+    ("STRUCT-03", "lined_base"): made("angel", FOAM, pans=(Pan("tube", preparation="lined-base"),)),
+    ("STRUCT-04", "water_for_cocoa"): made(
+        "butter-cake", {"cake-flour": 200.0, "cocoa-natural": 60.0, "water": 165.0}
     ),
     ("STRUCT-05", "oven_celsius"): made(
         "angel", FOAM, bake=Bake(temperature=Range(250.0, 250.0, "Cel"))
