@@ -56,6 +56,7 @@ _RULES = (
     ("BAL-46", "sugar_to_egg_alone", "Sugar stands in proportion to egg that raises a sponge alone."),
     ("BAL-47", "flour_to_egg_alone", "Flour stands in proportion to egg that raises a sponge alone."),
     ("BAL-43", "fat_on_white", "Whites that are to be beaten are free of fat."),
+    ("BAL-48", "flour_of_whole", "What is built on flour has flour."),
 )
 
 for _code, _measure, _says in _RULES:

@@ -17,7 +17,7 @@ from service.rules.kinds import Gram
 from service.rules.ledger import soda_grams
 from service.rules.measures import MEASURES, Measure, measure_of, practice_rows
 from service.rules.ranges import limits_here
-from service.rules.strain import likeliest_slip
+from service.rules.strain import LEFT_OUT, likeliest_slip
 from service.rules.styles import class_rows, style_of
 from service.rules.trials import Change, Move, changed
 from service.tables.rule_rows import LimitRow
@@ -234,9 +234,10 @@ def slip_changes(judged: Judged) -> Iterator[Change]:
     slip = likeliest_slip(judged)
     if slip is None or slip.line.grams is None:
         return
+    line = None if slip.kind == LEFT_OUT else slip.line
     for near in NEAR:
         grams = handy(slip.line.grams.value * slip.factor * near)
-        yield Change((Move(slip.line, grams, slip.ingredient),))
+        yield Change((Move(line, grams, slip.ingredient),))
 
 
 def added_changes(judged: Judged) -> Iterator[Change]:

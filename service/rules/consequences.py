@@ -43,6 +43,7 @@ _BY_MEASURE: dict[str, tuple[str, str]] = {
     "salt_pct": ("it tastes flat", "it tastes salty"),
     "salt_of_whole": ("it tastes flat", "it tastes salty"),
     "salt_on_white": ("it tastes flat", "it tastes salty, and the foam weeps"),
+    "flour_of_whole": ("hardly anything sets it, unless nuts, crumbs or chocolate stand for flour", ""),
     "fat_on_white": ("", "fat keeps whites from foaming"),
     "fat_in_foam": ("", "fat or yolk keeps whites from foaming"),
     "starch_on_white": ("it may weep", "chalky"),
@@ -89,11 +90,11 @@ _BY_MEASURE: dict[str, tuple[str, str]] = {
     "soda_left_pct": ("", _SOAPY),
     "acid_left_pct": ("", "it tastes sour"),
     "sour_without_soda_pct": ("", "it tastes sour and browns little; some soda is usual"),
-    "water_for_cocoa": ("cocoa drinks water: the crumb is dry and heavy", _WET),
     "water_to_flour_and_cocoa": (
         "cocoa drinks water: the crumb is dry and heavy; add water, or take out flour for it",
         _WET,
     ),
+    "water_for_cocoa": ("cocoa drinks water: the crumb is dry and heavy", _WET),
     "oven_celsius": (
         "it dries before it browns, or falls before it sets; see which scale is meant",
         "it burns outside before the middle is done; see which scale is meant",

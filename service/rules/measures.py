@@ -113,6 +113,7 @@ _ratio(
 )  # fmt: skip
 _ratio("salt_pct", "salt on flour", "salt", "flour", PERCENT)
 _ratio("salt_of_whole", "salt of the whole", "salt", "total", PERCENT)
+_ratio("flour_of_whole", "flour of the whole", "flour", "total", PERCENT)
 _ratio("salt_on_white", "salt on egg white", "salt", "white", PERCENT)
 _ratio("fat_on_white", "fat on egg white", "fat", "white", PERCENT)
 _ratio("starch_on_white", "starch on egg white", "starch", "white", PERCENT)

@@ -15,14 +15,18 @@ from service.rules.judged import Judged
 from service.rules.measures import MEASURES
 from service.rules.ranges import plain
 from service.rules.registry import Check, rule
-from service.rules.strain import Slip, likeliest_slip, strained_whole
+from service.rules.strain import LEFT_OUT, Slip, likeliest_slip, strained_whole
 
 SOURCE = "Judged by the class's ranges: the one change of one line that eases them most"
 
 
-def _words(slip: Slip) -> str:
+def _words(judged: Judged, slip: Slip) -> str:
     """Say what was probably meant."""
     line = slip.line
+    if slip.kind == LEFT_OUT:
+        rows = judged.cupboard.left_out
+        says = next(row.says for row in rows if row.ingredient == slip.ingredient)
+        return f"{says} looks left out"
     if slip.kind == "exchange":
         return f"{line.name} looks written where {slip.ingredient.replace('-', ' ')} was meant"
     if slip.kind == "spoons":
@@ -34,13 +38,20 @@ def _words(slip: Slip) -> str:
     return f"{line.name} looks like {plain(1 / slip.factor)} times what was meant"
 
 
-def _finding(judged: Judged, code: str, slip: Slip) -> Finding:
-    grams = slip.line.grams.value if slip.line.grams else 0.0
-    meant = grams * slip.factor
-    said = "" if slip.kind == "spoons" else by_measure(slip.line, meant)
-    words = f"{_words(slip)}; {plain(meant)} g{said} instead of {plain(grams)} g would suit the rest."
+def _suits(slip: Slip, grams: float, meant: float) -> str:
+    """Say what would suit the rest of the formula."""
     if slip.kind == "exchange":
-        words = f"{_words(slip)}; that would suit the rest."
+        return "that would suit the rest."
+    if slip.kind == LEFT_OUT:
+        return f"about {plain(meant)} g of {slip.line.name} would suit the rest."
+    said = "" if slip.kind == "spoons" else by_measure(slip.line, meant)
+    return f"{plain(meant)} g{said} instead of {plain(grams)} g would suit the rest."
+
+
+def _finding(judged: Judged, code: str, slip: Slip) -> Finding:
+    meant = slip.line.grams.value * slip.factor if slip.line.grams else 0.0
+    grams = 0.0 if slip.kind == LEFT_OUT else meant / slip.factor
+    words = f"{_words(judged, slip)}; {_suits(slip, grams, meant)}"
     return Finding(
         rule=code,
         severity="warning",
@@ -71,6 +82,7 @@ _RULES = (
     ("SLIP-03", "warning", ("decimal",), "No measure has its decimal moved."),
     ("SLIP-04", "warning", ("double", "triple"), "No measure or count is doubled, tripled or cut."),
     ("SLIP-05", "note", ("fraction",), "No fraction is lost or gained."),
+    ("SLIP-09", "warning", (LEFT_OUT,), "No line of liquid, leavener, egg, sugar or fat is left out."),
 )
 
 for _code, _severity, _kinds, _says in _RULES:

@@ -15,6 +15,7 @@ from typing import NamedTuple
 from service.domain.band import ZERO, Band
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
+from service.rules.leftout import lines_left_out
 from service.rules.measures import MEASURES, measure_of
 from service.rules.nearness import nearest_undoing
 from service.rules.outside import Outside, outside_rows
@@ -37,6 +38,8 @@ _WHOLE = "strained_whole"
 _SEVERAL = 2
 #: A slip that leaves so much more strain than another is not as good as that.
 _AS_GOOD = 0.1
+#: The kind of slip that leaves a line out.
+LEFT_OUT = "left out"
 #: Kinds of amounts of which one is written for the other, and the leavener's kind that is meant.
 EXCHANGED = (("soda", "powder"), ("powder", "carbonate"))
 
@@ -188,8 +191,14 @@ def _eased_by(
 
 
 def _slips(judged: Judged, before: float, most: float) -> Iterator[Slip]:
-    """Try every change of one line; those that leave too much strain to be the likeliest are left
-    out."""
+    """Try every change of one line, and every line that may be left out; those that leave too much
+    strain to be the likeliest are passed over."""
+    for line in lines_left_out(judged):
+        trial = judged.with_exchanged((None, line))
+        eased = _eased(judged, trial, _reaches(judged, trial.touched, most), most)
+        if eased is not None and line.code is not None:
+            most = min(most, eased[0] + _AS_GOOD)
+            yield Slip(line, LEFT_OUT, 1.0, line.code, before, *eased)
     factors = _terms(judged.cupboard).factors
     for line in judged.lines:
         if line.grams is None or line.code is None or line.grams.value <= 0:

@@ -46,6 +46,7 @@ from service.tables.rule_rows import (
     ClassWordRow,
     ConstantRow,
     LeavenerRow,
+    LeftOutRow,
     LimitRow,
     StyleRow,
     UndoingRow,
@@ -103,6 +104,7 @@ class Cupboard:
         self.markets: dict[str, MarketRow] = single("markets", "market")
         self.constants: dict[str, ConstantRow] = single("constants", "code")
         self.undoings: tuple[UndoingRow, ...] = self.tables["undoings"]
+        self.left_out: tuple[LeftOutRow, ...] = self.tables["left_out"]
         self.usual_amounts: dict[tuple[str, str], UsualAmountRow] = single(
             "usual_amounts", "unit", "role"
         )

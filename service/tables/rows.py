@@ -18,6 +18,7 @@ from service.tables.rule_rows import (
     ClassWordRow,
     ConstantRow,
     LeavenerRow,
+    LeftOutRow,
     LimitRow,
     StyleRow,
     UndoingRow,
@@ -372,7 +373,7 @@ class CardWordRow:
     tells of a thing's use: "buttered"; ``meaning`` is its ingredient, or an allergen's key) | act (an
     ingredient's name that is a verb here: "cream the"); of a method: mixes (a word that puts what
     follows into the mix) | mixed (its participle) | spares (puts it elsewhere: "brush", "serve") |
-    hushes (denies, allows or refers) | elsewhere (all that follows speaks of another thing) | mixture
+    hushes (denies, allows, refers or finishes) | aside (does so as the first word) | elsewhere (all that follows speaks of another thing) | mixture
     (what is being mixed) | states (says how much) | not-meant (behind a name: it is something else,
     "egg beater") | by-need (behind a name: as much as is wanted, "to taste"); else ``meaning`` is the
     formula document's own word."""
@@ -393,7 +394,8 @@ class MixNeedRow:
 
     It is named by one of the ``ingredients``, by one that brings one of the ``kinds`` (see
     ``service.rules.kinds``), or by one of the ``words``, as they are written; not behind a word of
-    ``not_after`` ("in water" may be a bath). A line meets it that brings a kind of ``answered`` or is an
+    ``not_after`` ("in water" may be a bath), and not in one part of a sentence with a word of
+    ``not_beside`` ("melt butter in the pan"). A line meets it that brings a kind of ``answered`` or is an
     ingredient of ``answered_by``."""
 
     code: str
@@ -403,6 +405,7 @@ class MixNeedRow:
     answered: tuple[str, ...]
     answered_by: tuple[str, ...]
     not_after: tuple[str, ...]
+    not_beside: tuple[str, ...]
     source: str
     evidence: str
 
@@ -437,6 +440,7 @@ TABLES: dict[str, type] = {
     "classes": ClassRow,
     "styles": StyleRow,
     "undoings": UndoingRow,
+    "left_out": LeftOutRow,
     "class_words": ClassWordRow,
     "spoon_sets": SpoonSetRow,
     "usual_amounts": UsualAmountRow,

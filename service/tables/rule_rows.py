@@ -160,6 +160,22 @@ class UndoingRow:
 
 
 @dataclass(frozen=True, slots=True)
+class LeftOutRow:
+    """A line that a card may have lost: table ``left_out``.
+
+    Where a group has none of the kinds ``without`` (see ``service.rules.kinds``), the ``ingredient`` is
+    tried in these ``shares``; ``says`` names what is left out. Units: percent of flour."""
+
+    code: str
+    says: str
+    without: tuple[str, ...]
+    ingredient: str
+    shares: tuple[str, ...]
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
 class UsualAmountRow:
     """How amounts of a unit are written in kitchens: table ``usual_amounts``.
 

@@ -82,7 +82,8 @@ def a_practice(row: LimitRow) -> Alone:
     return made("muffin", {"all-purpose-flour": 250.0, code: 100.0, "baking-soda": row.high})
 
 
-#: By slip: a formula of the fixed set, one line's text, and what a slip of the pen made of it.
+#: By slip: a formula of the fixed set, one line's text, and what a slip of the pen made of it (nothing:
+#: the line was lost).
 SLIPPED = {
     "SLIP-01": ("lowe-drop-cookie", "4 teaspoons baking powder", "4 tablespoons baking powder"),
     "SLIP-02": (
@@ -95,13 +96,16 @@ SLIPPED = {
     "SLIP-05": ("lowe-angel", "100 g cake flour", "150 g cake flour"),
     "SLIP-06": ("farmer-water-bread", "1 tablespoon lard", "1/10 tablespoon lard"),
     "SLIP-07": ("browne-wheat-cakes", "1 cup milk", "2 cups milk"),
+    "SLIP-09": ("farmer-baking-powder-biscuit-ii", "¾ cup milk", ""),
 }
 
 
 def slipped(formula_id: str, was: str, becomes: str) -> Alone:
     document = copy.deepcopy(ENTRIES[formula_id]["formula"])
-    (line,) = [each for each in document["components"][0]["ingredients"] if each["text"] == was]
+    ingredients = document["components"][0]["ingredients"]
+    (line,) = [each for each in ingredients if each["text"] == was]
     line["text"] = becomes
+    ingredients[:] = [each for each in ingredients if each["text"]]
     return Alone(KITCHEN.scales.weigh(load(document)))
 
 
