@@ -1,10 +1,10 @@
 """What the sentences of a method put into the mix: "sift flour and baking powder together".
 
 A sentence is read from left to right. A word for mixing ("sift", "add") opens the mix, a word for
-another use ("brush", "grease") or for a vessel closes it; what is named while it is open goes into it.
-Nothing is read up to the next semicolon beside a word that denies, allows or refers ("no", "if", "same
-as"), and nothing more at all once a sentence speaks of an icing or a filling. What a sentence itself
-gives an amount of ("a little milk") it brings itself.
+another use ("grease", "bake") or for a vessel closes it; what is named while it is open goes into it.
+Nothing is read between semicolons beside a word that denies, allows, refers or finishes ("no", "if",
+"same as", "brush"), and nothing more at all once a sentence speaks of an icing or a filling. What a
+sentence itself gives an amount of ("a little milk") it brings itself.
 
 Sources: ``card_words`` (its kinds are named below), ``mix_needs``, and the names of the ingredients.
 """
@@ -23,12 +23,16 @@ from service.tables.once import once
 from service.tables.rows import MixNeedRow
 
 #: Kinds of ``card_words``: words that open the mix, participles that do where nothing closed it, words
-#: that close it, words that silence a sentence, and all that follow; words for what is being mixed, that
-#: say how much, and behind a name that it is something else, or that it goes by need.
-MIXES, MIXED, SPARES, HUSHES, ELSEWHERE, MIXTURE, STATES, NOT_MEANT, BY_NEED = (
-    "mixes", "mixed", "spares", "hushes", "elsewhere", "mixture", "states", "not-meant", "by-need",
+#: that close it, words that silence a part of a sentence, that do so as its first word, and that silence
+#: all that follows; words for what is being mixed, that say how much, and behind a name that it is
+#: something else, or that it goes by need.
+MIXES, MIXED, SPARES, HUSHES, ASIDE, ELSEWHERE, MIXTURE, STATES, NOT_MEANT, BY_NEED = (
+    "mixes", "mixed", "spares", "hushes", "aside", "elsewhere", "mixture", "states", "not-meant",
+    "by-need",
 )  # fmt: skip
-_KINDS = frozenset((MIXES, MIXED, SPARES, HUSHES, ELSEWHERE, MIXTURE, STATES, NOT_MEANT, BY_NEED, "pan"))
+_KINDS = frozenset(
+    (MIXES, MIXED, SPARES, HUSHES, ASIDE, ELSEWHERE, MIXTURE, STATES, NOT_MEANT, BY_NEED, "pan")
+)
 _CLOSES = frozenset((SPARES, "pan"))
 _NOTHING: frozenset[str] = frozenset()
 #: Names, as sets of words, with the codes of the needs that each may be.
@@ -43,6 +47,7 @@ _AMOUNT = re.compile(r"\d+|[¼½¾⅓⅔⅛⅜⅝⅞]")
 _LINKS = frozenset(
     ("in", "into", "to", "with", "on", "upon", "over", "under", "by", "from", "of", "for")
 )
+_ADVERBS = frozenset(("in", "on"))
 _THE = frozenset(("the", "this", "these", "remaining", "rest"))
 _A, _OR, _AND, _OF, _PART = frozenset(("a", "an")), "or", "and", "of", ";"
 #: How many words before a name may describe it.
@@ -58,6 +63,11 @@ class Put:
     words: str
     code: str | None
     needs: tuple[MixNeedRow, ...]
+
+    def unless_beside(self, words: frozenset[str]) -> Put:
+        """Give the thing without the needs that it is not beside some words."""
+        needs = tuple(row for row in self.needs if words.isdisjoint(row.not_beside))
+        return self if len(needs) == len(self.needs) else Put(self.words, self.code, needs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,8 +173,8 @@ class _Reading:
         #: Whether the mix is open; ``None``: no word has opened or closed it yet.
         self._open: bool | None = None
         self._waiting: list[Put] = []
-        #: How many things were put before this part of the sentence.
-        self._kept = 0
+        #: Where this part of the sentence begins, and how many things were put before it.
+        self._from, self._kept = 0, 0
         self._last: tuple[int, bool] = (-2, False)
         self._read()
 
@@ -182,18 +192,19 @@ class _Reading:
             if found is not None and (found[0] > 1 or not kinds):
                 self._take(at, *found)
                 at += found[0]
-            else:
-                self._turn(kinds)
-                if self._keys[at] == _PART:
-                    self._end_part()
-                at += 1
-        self._end_part()
+                continue
+            self._silent |= at == self._from and ASIDE in kinds
+            self._turn(kinds | self._pair(at))
+            at += 1
+            if self._keys[at - 1] == _PART:
+                self._end_part(at)
+        self._end_part(at)
 
-    def _end_part(self) -> None:
+    def _end_part(self, at: int) -> None:
         """Keep what a part of the sentence puts, unless it was silenced, and begin another."""
-        if self._silent:
-            del self.puts[self._kept :]
-        self._kept, self._silent, self._waiting = len(self.puts), False, []
+        keys, put = frozenset(self._keys[self._from : at]), self.puts[self._kept :]
+        self.puts[self._kept :] = () if self._silent else [each.unless_beside(keys) for each in put]
+        self._from, self._kept, self._silent, self._waiting = at, len(self.puts), False, []
         self._open = self._open or None
 
     def _turn(self, kinds: frozenset[str]) -> None:
@@ -232,14 +243,14 @@ class _Reading:
                 return "", True
             if key in _LINKS and not self._is_no_link(place):
                 return key, False
-            if key in _STOPS or key == _AND or kinds & {MIXES, *_CLOSES}:
+            if key in _STOPS or key == _AND or MIXES in kinds:
                 break
         return "", False
 
     def _is_no_link(self, at: int) -> bool:
         """Tell whether a word belongs to what stands before it: "stir in", "a cup of"."""
-        before = self._kinds(at - 1)
-        return STATES in before if self._keys[at] == _OF else MIXES in before
+        before, key = self._kinds(at - 1), self._keys[at]
+        return STATES in before if key == _OF else MIXES in before and key in _ADVERBS
 
     def _is_other(self, start: int, end: int) -> bool:
         """Tell whether a name means something else there ("egg beater", "butter the tin"), is one of

@@ -372,11 +372,12 @@ class CardWordRow:
     heading) | shape (of a pan) | preparation (of a pan) | pan (the thing itself) | brings (a word that
     tells of a thing's use: "buttered"; ``meaning`` is its ingredient, or an allergen's key) | act (an
     ingredient's name that is a verb here: "cream the"); of a method: mixes (a word that puts what
-    follows into the mix) | mixed (its participle) | spares (puts it elsewhere: "brush", "serve") |
-    hushes (denies, allows, refers or finishes) | aside (does so as the first word) | elsewhere (all that follows speaks of another thing) | mixture
-    (what is being mixed) | states (says how much) | not-meant (behind a name: it is something else,
-    "egg beater") | by-need (behind a name: as much as is wanted, "to taste"); else ``meaning`` is the
-    formula document's own word."""
+    follows into the mix) | mixed (its participle) | spares (puts it elsewhere: "grease", "bake") |
+    hushes (denies, allows, refers or finishes: "no", "may", "same", "brush") | aside (does so as the
+    first word) | elsewhere (all that follows speaks of another thing) | mixture (what is being mixed) |
+    states (says how much) | not-meant (behind a name: it is something else, "egg beater") | by-need
+    (behind a name: as much as is wanted, "to taste"); else ``meaning`` is the formula document's own
+    word."""
 
     word: str
     kind: str
@@ -395,8 +396,8 @@ class MixNeedRow:
     It is named by one of the ``ingredients``, by one that brings one of the ``kinds`` (see
     ``service.rules.kinds``), or by one of the ``words``, as they are written; not behind a word of
     ``not_after`` ("in water" may be a bath), and not in one part of a sentence with a word of
-    ``not_beside`` ("melt butter in the pan"). A line meets it that brings a kind of ``answered`` or is an
-    ingredient of ``answered_by``."""
+    ``not_beside`` ("melt butter in the pan"). A line meets it that brings a kind of ``answered`` or is
+    an ingredient of ``answered_by``."""
 
     code: str
     ingredients: tuple[str, ...]

@@ -68,6 +68,38 @@ NAMED = (
     (without(GINGERBREAD, "sour-milk"), "Add the buttermilk to the dry ingredients.", "buttermilk"),
     (without(GINGERBREAD, "sour-milk"), "Stir soda into sour milk; add to the molasses.", "sour milk"),
 )  # fmt: skip
+#: Labelled likewise: what these name beside flour and dates is for the pan, the top or the table, or is
+#: given in the sentence itself. The kinds were met in methods of other formulas.
+ASIDE = (
+    "Toss the dates in flour, then stir over simmering water.",
+    "Sift sugar over the top of the batter.",
+    "Pour melted butter over the flour and the dates.",
+    "Melt butter in a pan and add the batter.",
+    "Add oil to the griddle and pour in the batter.",
+    "Mix sugar and dates and roll the balls in it.",
+    "Whisk the egg with the milk and paint the dough.",
+    "Beat an egg with a splash of milk and brush the dough.",
+    "For the crumb, mix butter, sugar and flour.",
+    "For the syrup dissolve sugar in water, and stir in the dates.",
+    "To finish, mix butter and dates and spread on top.",
+    "To serve, beat butter with dates and honey.",
+    "Make the streusel by rubbing butter into flour and sugar.",
+    "For the buttercream, beat butter with sugar and the dates.",
+    "Whisk a custard of yolks, sugar and milk, and add the dates.",
+    "Mix milk and dates and spread over the hot cake.",
+    "Note: stir soda into the flour where the milk is sour.",
+    "At high altitude add water to the flour and beat in an egg.",
+    "The yeast must be fresh when mixed with flour.",
+    "Soak the dates in milk overnight, drain and mix with the flour.",
+    "Boil the dates in water, drain, and stir into the flour.",
+    "Pour boiling water over the dates and let stand; mix with the flour.",
+    "Baking powder may be stirred into the flour for a lighter crumb.",
+    "Use margarine in the flour in place of butter: mix it well.",
+    "Stir flour into dates until the dough is like butter; mix as for egg bread.",
+    "Mix flour and dates until the pieces are the size of eggs.",
+    "Add just enough milk to bind the flour.",
+    "Add a pinch of salt and one egg to the flour.",
+)
 #: As above, where nothing is to be said.
 NOT_NAMED = (
     (CAKE, "Cream butter and sugar, add eggs, then flour and baking powder alternately with milk."),
@@ -130,6 +162,20 @@ def test_a_line_that_the_method_misses_is_told(lines, sentence, named):
 )
 def test_what_is_brought_or_is_for_something_else_is_not_told(lines, sentence):
     assert told(lines, sentence) == []
+
+
+@pytest.mark.parametrize("sentence", ASIDE)
+def test_what_is_no_part_of_the_mix_is_not_told(sentence):
+    assert told({"all-purpose-flour": 250.0, "dates": 200.0}, sentence) == []
+
+
+def test_all_that_follows_an_icing_is_of_the_icing():
+    method = (
+        "Beat the flour with the dates.",
+        "Spread with icing.",
+        "Beat butter and dates with sugar.",
+    )
+    assert told({"all-purpose-flour": 250.0, "dates": 200.0}, *method) == []
 
 
 @pytest.mark.parametrize(("lines", "sentence", "named"), NAMED)
