@@ -134,10 +134,13 @@ def _draw_legend(sheet: Sheet) -> None:
 
 
 def held_as(group: BalanceGroup) -> str:
-    """Name the class that a group is held to, and its style: "butter cake, as stiff cake"."""
+    """Name the class that a group is held to, and its style: "drop cookie, as brandy snap"; a style
+    that names its class stands alone: "rich butter cake"."""
     if group.class_name is None:
         return "class not known"
-    return f"{group.class_name}, as {group.style_name}" if group.style_name else group.class_name
+    if group.style_name is None or group.class_name in group.style_name:
+        return group.style_name or group.class_name
+    return f"{group.class_name}, as {group.style_name}"
 
 
 def _draw_group(sheet: Sheet, group: BalanceGroup, several: bool) -> None:

@@ -57,3 +57,34 @@ def test_style_takes_the_class_rows_where_it_has_none():
 def test_every_style_has_rows():
     rows = [row for several in cupboard().limits.values() for row in several]
     assert {row.style for row in rows} - {""} == set(cupboard().styles)
+
+
+#: Things that a formula near a style may well lack: a name that leads with one of them puzzles.
+LACKING = ("almond", "seed", "carrot", "candied", "nut cake", "parkin", "brandy")
+
+
+@pytest.mark.parametrize(
+    ("grams", "puzzling"),
+    [
+        ({"flour": 222, "sugar": 300, "fat": 113, "egg": 150, "milk": 244, "powder": 14}, "almond"),
+        ({"flour": 250, "sugar": 100, "fat": 125, "egg": 100, "milk": 100, "powder": 10}, "fruit"),
+    ],
+)
+def test_name_of_a_style_suits_who_is_only_near_it(grams, puzzling):
+    """Common practice, no source: a layer cake of three eggs is no almond cake, and a rubbed-in cake
+    without fruit no fruit cake."""
+    group = judged(cake(**grams))
+    style = style_of(group)
+    assert style is not None
+    assert puzzling not in cupboard().styles[style].name
+
+
+def test_names_of_styles_are_short_plain_and_told_apart():
+    """Common practice, no source: a name is read in a sentence, behind "too much for"."""
+    names = [row.name for row in cupboard().styles.values()]
+    assert len(set(names)) == len(names)
+    for name in names:
+        assert len(name) <= 50, name
+        assert name[0].islower(), name
+        assert not set("().;:0123456789") & set(name), name
+        assert not name.startswith(LACKING), name
