@@ -84,7 +84,8 @@ def change_for(trials: Trials, finding: Finding) -> Change | None:
         return None
     every = (
         *measured_changes(judged, finding), *dose_changes(judged, finding),
-        *slips, *added_changes(judged), *restated(judged, finding),
+        *slips, *added_changes(judged),
+        *(() if trials.doubted_elsewhere(finding) else restated(judged, finding)),
     )  # fmt: skip
     changes = _fit(judged, every)
     for change in (*changes, *sorted(trials.good, key=lambda each: each.moved)):

@@ -181,6 +181,7 @@ class Trials:
     def __init__(self, judged: Judged, findings: tuple[Finding, ...]) -> None:
         self.judged = judged
         self.good: list[Change] = []
+        self._findings = findings
         self._grades = grades_of(findings)
         self._known: dict[ChangeKey, Trial] = {}
 
@@ -188,6 +189,15 @@ class Trials:
     def tried(self) -> int:
         """How many changes were tried so far."""
         return len(self._known)
+
+    def doubted_elsewhere(self, finding: Finding) -> bool:
+        """Tell whether another error or warning stands on the line of a finding."""
+        return any(
+            each.rule != finding.rule
+            and each.severity != "note"
+            and set(each.lines) & set(finding.lines)
+            for each in self._findings
+        )
 
     def trial(self, change: Change) -> Trial:
         """Give the group with a change made."""
@@ -202,7 +212,8 @@ class Trials:
         trial = self.trial(change)
         if not trial.silences(finding) or trial.brings(1):
             return False
-        if any(each.rule == finding.rule for each in trial.slips):
+        had = {each.lines for each in self._findings if each.rule == finding.rule} - {finding.lines}
+        if any(each.rule == finding.rule and each.lines not in had for each in trial.slips):
             return False
         if self.judged.class_stated:
             return True

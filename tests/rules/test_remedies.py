@@ -128,6 +128,33 @@ def test_an_odd_amount_is_told_in_grams():
     assert edit.grams == pytest.approx(568, abs=3)
 
 
+def test_an_odd_amount_that_is_wrong_is_not_told_again_in_grams():
+    """Farmer, Boston Cooking-School Cook Book, and bread of its kind: 1.5 to 2.4 percent of salt; five
+    teaspoons, 30 g by USDA SR Legacy, are 4 percent of 750 g of flour."""
+    formula = a_batter(
+        "enriched-bread", "750 g bread flour", "488 g whole milk", "25 g granulated sugar",
+        "26 g shortening", "9 g active dry yeast", "5 teaspoons salt",
+    )  # fmt: skip
+    told = {f.rule: f for f in look(formula)}
+    assert told["SALT-01"].severity != "note"
+    odd = told["SLIP-06"]
+    assert odd.remedy is not None
+    (edit,) = odd.remedy.edits
+    assert edit.grams < 24
+
+
+def test_two_odd_amounts_are_told_in_grams_each():
+    """As above: fifths of a cup, and none of a tablespoon; USDA SR Legacy, butter 227 g a cup."""
+    formula = a_batter(
+        "lean-bread", "1000 g bread flour", "2 2/5 cups water", "1/10 cup butter", "18 g salt",
+        "20 g fresh yeast",
+    )  # fmt: skip
+    odd = [f for f in look(formula) if f.rule == "SLIP-06"]
+    assert [f.lines[0][-1] for f in odd] == ["1", "2"]
+    remedies = [f.remedy for f in odd if f.remedy is not None]
+    assert [edit.grams for each in remedies for edit in each.edits] == pytest.approx([568, 22.7], abs=3)
+
+
 def test_too_much_of_a_spice_is_told_to_be_cut():
     """Lincoln, Boston Cook Book: a saltspoon of spice, some 0.5 g, to a loaf of 700 to 900 g; ten
     grams of clove are twenty times that."""
