@@ -44,6 +44,7 @@ SLIPS = (
     ("flour doubled", "farmer-rolled-oats-bread", "4½ cups flour", "BAL-06"),
     ("eggs tripled", "farmer-twin-mountain-muffins", "1 egg", "BAL-03"),
     ("liquid dropped", "farmer-third-bread", "2 cups lukewarm water", "BAL-06 SLIP-08 SLIP-09"),
+    ("liquid dropped", "farmer-squash-biscuits", "½ cup scalded milk", "SLIP-08"),
     ("liquid doubled", "farmer-hot-water-sponge-cake", "⅜ cup hot water or milk", "BAL-11"),
     ("decimal moved up", "farmer-third-bread", "1 yeast cake", "YEAST-01 SLIP-03"),
     (
