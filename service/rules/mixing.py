@@ -39,7 +39,7 @@ _NOTHING: frozenset[str] = frozenset()
 Naming = tuple[tuple[frozenset[str], frozenset[str]], ...]
 
 _SENTENCES = re.compile(r"[.!?\n]+")
-_ASIDE = re.compile(r"\([^)]*\)")
+_ASIDE = re.compile(r"\([^()]*\)")
 _TOKEN = re.compile(r"\d+|[^\W\d_]+(?:['’][^\W\d_]+)*|[¼½¾⅓⅔⅛⅜⅝⅞]|[,;:]")
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
 _STOPS = frozenset(",;:")
@@ -103,10 +103,9 @@ class _Words:
         self._by_word = {word: tuple(r for r in self.rows if word in r.words)
                          for row in self.rows for word in row.words}  # fmt: skip
         self._by_code: dict[str, tuple[MixNeedRow, ...]] = {}
-        self._naming: dict[str, Naming] = {
-            word: ((_NOTHING, frozenset(row.code for row in rows)),)
-            for word, rows in self._by_word.items()
-        }
+        #: Words, as written, that name a need by themselves.
+        self.own = {word: frozenset(row.code for row in rows) for word, rows in self._by_word.items()}
+        self._naming: dict[str, Naming] = {}
 
     def needs_of(self, code: str) -> tuple[MixNeedRow, ...]:
         """Give what an ingredient is needed as."""
@@ -117,17 +116,16 @@ class _Words:
             )
         return self._by_code[code]
 
-    def naming(self, word: str) -> Naming:
-        """Give the names that end with a word (as written) and may be needed, as all their words and
-        the codes of the needs; without those that the word alone says too ("sour milk"). A single word
-        that tells of mixing ("cream") is no name."""
-        found = self._naming.get(word)
+    def naming(self, last: str) -> Naming:
+        """Give the names that end with a folded word and may be needed, as all their words and the codes
+        of the needs; without those that the word alone says too ("sour milk"). A single word that tells
+        of mixing ("cream") is no name."""
+        found = self._naming.get(last)
         if found is None:
-            last = fold(word)
             keys = self._ending.get(last)
             if keys is None:
                 return ()
-            found = self._naming[word] = self._named(last, keys)
+            found = self._naming[last] = self._named(last, keys)
         return found
 
     def _named(self, last: str, keys: Iterable[str]) -> Naming:
@@ -285,10 +283,9 @@ def mixings(
 
 def _named(said: set[str], words: _Words) -> frozenset[str]:
     """Give the codes of the needs that words (as written, in any order) may name."""
-    keys = {fold(word) for word in said}
-    return _NOTHING.union(
-        *(needs for word in said for parts, needs in words.naming(word) if parts <= keys)
-    )
+    keys = set(map(fold, said))
+    found = [needs for key in keys for parts, needs in words.naming(key) if parts <= keys]
+    return _NOTHING.union(*found, *(words.own[word] for word in words.own.keys() & said))
 
 
 def needs_that_may_be_named(texts: Iterable[tuple[str, str]], cupboard: Cupboard) -> frozenset[str]:
