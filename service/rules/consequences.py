@@ -43,7 +43,10 @@ _BY_MEASURE: dict[str, tuple[str, str]] = {
     "salt_pct": ("it tastes flat", "it tastes salty"),
     "salt_of_whole": ("it tastes flat", "it tastes salty"),
     "salt_on_white": ("it tastes flat", "it tastes salty, and the foam weeps"),
-    "flour_of_whole": ("hardly anything sets it, unless nuts, crumbs or chocolate stand for flour", ""),
+    "flour_of_whole": (
+        "hardly anything sets it, unless nuts or crumbs stand for flour",
+        "it bakes dry and tough",
+    ),
     "fat_on_white": ("", "fat keeps whites from foaming"),
     "fat_in_foam": ("", "fat or yolk keeps whites from foaming"),
     "starch_on_white": ("it may weep", "chalky"),

@@ -135,10 +135,11 @@ def nothing_raises_it(judged: Judged) -> Iterator[Finding]:
     means = row.raised_by[0]
     if judged.amounts.of(*_MEANS[means]).value > 0 or _raised_by_flour(judged) or _needs_nothing(judged):
         return
+    none = "no line has any" if judged.complete else "no line that could be read has any"
     yield Finding(
         rule="LEAVEN-05",
-        severity="warning",
-        message=f"Nothing raises it: {row.name} rises by {_CALLED[means]}, and no line has any.",
+        severity="warning" if judged.complete else "note",
+        message=f"Nothing raises it: {row.name} rises by {_CALLED[means]}, and {none}.",
         measured=Measured(0.0, 0.0, 0.0, "g"),
         expected=Expected(0.0, None, "g"),
         certain=judged.complete,

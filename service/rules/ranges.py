@@ -16,6 +16,8 @@ notes. How loudly it speaks:
 * where the limit lies inside the value's band, or a line was not weighed, the finding is one step
   less grave: what weighing may clear is no more than a note where it would be a warning, unless it
   warns by its value;
+* where a line is of nothing that a table knows, or was not weighed, it may bring what there is too
+  little of: too little is no more than a note;
 * where a line of flour states no amount, nothing that is measured on flour is more than a note.
 """
 
@@ -80,6 +82,8 @@ def finding_severity(judged: Judged, found: Outside) -> str:
     not weighed, leaves it open; where it warns by its value it stays a warning."""
     constants = judged.cupboard.constants
     severity = severity_of(found, constants)
+    if not judged.complete and found.side == "low":
+        return "note"
     if found.certain and judged.complete:
         return severity
     return "warning" if judged.complete and _warns_by_value(found, constants) else _LESS[severity]

@@ -84,7 +84,7 @@ def test_amounts_that_kitchens_write_are_admitted(text, amount, unit):
         ("1/10 cup sugar", Fraction(1, 10), "cup"),
         ("1/4 tablespoon sugar", Fraction(1, 4), "tbsp"),
         ("21 tablespoons sugar", Fraction(21), "tbsp"),
-        ("3 teaspoons sugar", Fraction(3), "tsp"),
+        ("7 teaspoons sugar", Fraction(7), "tsp"),
         ("10 tablespoons sugar", Fraction(10), "tbsp"),
         ("3/80 lb sugar", Fraction(3, 80), "lb"),
         ("1 1/10 g sugar", Fraction(11, 10), "g"),

@@ -40,7 +40,7 @@ LEAST = {
 SEEN = (
     ("slash lost", "armed-forces-biscuit", "1 1/2 oz salt", "DOSE-01 SALT-01"),
     ("fraction lost", "greer-waffle", "1 1/2 cups milk", "BAL-06 BAL-21 BAL-27"),
-    ("cups for grams", "lowe-angel", "3.6 g cream of tartar", "BAL-28"),
+    ("cups for grams", "lowe-angel", "3.6 g cream of tartar", "BAL-28 SLIP-07"),
     ("grams for cups", "farmer-third-bread", "2 cups lukewarm water", "BAL-06"),
     ("eggs doubled", "greer-gingerbread", "1 egg", "BAL-16"),
 )
