@@ -13,7 +13,9 @@ from pathlib import Path
 import pytest
 
 from schemas.formula import load
-from tests.rules.printed import look
+from service.rules.judging import groups_of
+from service.rules.styles import style_of
+from tests.rules.printed import KITCHEN, look, printed
 
 VECTORS = Path(__file__).parents[1] / "vectors" / "read_formulas_doughs.ndjson"
 ENTRIES = [json.loads(line) for line in VECTORS.read_text("utf-8").splitlines() if line.strip()]
@@ -40,3 +42,16 @@ def test_hardly_one_is_warned_of(product_class):
 
 def test_none_is_called_unsound():
     assert "unsound" not in {verdict for _, verdict in verdicts()}
+
+
+def test_ginger_nuts_of_syrup_are_a_style_of_rolled_cookies():
+    """What was read for the rows: without egg, and with syrup a quarter of the flour and more."""
+    styled = []
+    for entry in printed("read_formulas_nuts"):
+        formula = load(entry["formula"])
+        ((group, _),) = groups_of(KITCHEN.scales.weigh(formula), KITCHEN.cupboard, KITCHEN.measures)
+        syrup, flour = group.amounts.of("syrup").value, group.amounts.of("flour").value
+        if group.amounts.of("egg").value == 0 and syrup > flour / 4:
+            styled.append((style_of(group), look(formula)[0]))
+    assert len(styled) == 8
+    assert set(styled) == {("syrup-nuts", "sound")}
