@@ -94,7 +94,7 @@ _BY_MEASURE: dict[str, tuple[str, str]] = {
     "acid_left_pct": ("", "it tastes sour"),
     "sour_without_soda_pct": ("", "it tastes sour and browns little; some soda is usual"),
     "water_to_flour_and_cocoa": (
-        "cocoa drinks water: the crumb is dry and heavy; add water, or take out flour for it",
+        "cocoa drinks water: the crumb is dry and heavy; take out flour for it, or add water",
         _WET,
     ),
     "water_for_cocoa": ("cocoa drinks water: the crumb is dry and heavy", _WET),
