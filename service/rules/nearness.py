@@ -22,7 +22,7 @@ from typing import NamedTuple
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES
-from service.rules.styles import Key, held_by, of_the_mix, style_of, styles_of, unease_of
+from service.rules.styles import Key, held_by, of_the_mix, style_of, styles_here, unease_of
 from service.tables.rule_rows import UndoingRow
 
 _LEAST = "slip_least_unease"
@@ -68,7 +68,7 @@ def unease_of_whole(judged: Judged) -> float | None:
 def _least_unease(judged: Judged, most: float) -> float:
     """Give the unease by the style that leaves it least; infinite where it is more than ``most``."""
     least = inf
-    for style in styles_of(judged.product_class, judged.cupboard):
+    for style in styles_here(judged):
         least = min(least, _unease_by(judged, style, min(most, least)))
     return least
 

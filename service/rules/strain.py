@@ -26,7 +26,7 @@ from service.rules.styles import (
     strain_of,
     strains_by,
     style_of,
-    styles_of,
+    styles_here,
     unease_of,
 )
 from service.tables.cupboard import Cupboard
@@ -123,7 +123,7 @@ def _reaches(judged: Judged, touched: frozenset[str], most: float) -> tuple[_Rea
     """Give the reach of a change by each style of the class that leaves no more strain than
     ``most`` out of reach."""
     reaches = []
-    for style in styles_of(judged.product_class, judged.cupboard):
+    for style in styles_here(judged):
         strains = strains_by(judged, style)
         stays = [key for key in strains if MEASURES[key[1]].rests_on.isdisjoint(touched)]
         strain = sum(strains[key] for key in stays)

@@ -2,7 +2,8 @@
 
 Good books print several cakes under one class: of equal weights or plain, with oil or creamed. Each
 style has its own rows where it differs; for the rest the class's rows hold. A style is taken whole,
-so that a formula cannot borrow the sugar of one and the flour of another. A measure strains by how
+so that a formula cannot borrow the sugar of one and the flour of another; where the title names a style
+(table ``style_words``) the formula is held to that. A measure strains by how
 far it lies outside its rows, counted in the width between the row's end and its centre.
 """
 
@@ -12,7 +13,8 @@ import math
 
 from service.domain.band import Band
 from service.domain.record import record
-from service.rules.judged import Judged
+from service.domain.words import key_of
+from service.rules.judged import BAKED, Judged
 from service.rules.measures import MEASURES, measure_of
 from service.rules.outside import SLACK, Outside, outside_rows
 from service.tables.cupboard import Cupboard
@@ -44,6 +46,23 @@ def _styles(cupboard: Cupboard) -> dict[str | None, tuple[str | None, ...]]:
     for code, row in cupboard.styles.items():
         styles[row.product_class] = (*styles.get(row.product_class, (None,)), code)
     return styles
+
+
+def styles_here(judged: Judged) -> tuple[str | None, ...]:
+    """Give the styles that a group may be of: those that its title names, else all of its class."""
+    if judged.base is not None:
+        return styles_here(judged.base)
+    if "styles" not in judged.memo:
+        every = styles_of(judged.product_class, judged.cupboard)
+        judged.memo["styles"] = _styles_named(judged, every) or every
+    return judged.memo["styles"]  # type: ignore[return-value]
+
+
+def _styles_named(judged: Judged, styles: tuple[str | None, ...]) -> tuple[str | None, ...]:
+    """Give those of some styles that the title of a baked group names."""
+    title = f" {key_of(judged.formula.name or '')} " if judged.group == BAKED else ""
+    rows = [row for row in judged.cupboard.style_words if row.style in styles]
+    return tuple(dict.fromkeys(row.style for row in rows if f" {row.word} " in title))
 
 
 def class_rows(product_class: str | None, style: str | None, cupboard: Cupboard) -> ClassRows:
@@ -244,7 +263,7 @@ def _least_strained(judged: Judged) -> str | None:
     best: str | None = None
     least = (math.inf, math.inf)
     at_large = strains_by(judged, None)
-    for style in styles_of(judged.product_class, judged.cupboard):
+    for style in styles_here(judged):
         if style is not None and _strain_left(judged, style, at_large) > least[0]:
             continue
         strain = round(sum(strains_by(judged, style).values()), 1)

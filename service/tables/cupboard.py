@@ -49,6 +49,7 @@ from service.tables.rule_rows import (
     LeftOutRow,
     LimitRow,
     StyleRow,
+    StyleWordRow,
     UndoingRow,
     UsualAmountRow,
 )
@@ -110,6 +111,7 @@ class Cupboard:
         )
         self.classes: dict[str, ClassRow] = single("classes", "code")
         self.styles: dict[str, StyleRow] = single("styles", "code")
+        self.style_words: tuple[StyleWordRow, ...] = self.tables["style_words"]
         self.eggs: dict[tuple[str, str], EggRow] = single("eggs", "grade", "part")
         self.levels: dict[tuple[str, str], LevelRow] = single("levels", "level", "measure_class")
         self.parts: dict[tuple[str, str], PartRow] = single("parts", "ingredient", "part")

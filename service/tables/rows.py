@@ -21,6 +21,7 @@ from service.tables.rule_rows import (
     LeftOutRow,
     LimitRow,
     StyleRow,
+    StyleWordRow,
     UndoingRow,
     UsualAmountRow,
 )
@@ -440,6 +441,7 @@ TABLES: dict[str, type] = {
     "cautions": CautionRow,
     "classes": ClassRow,
     "styles": StyleRow,
+    "style_words": StyleWordRow,
     "undoings": UndoingRow,
     "left_out": LeftOutRow,
     "class_words": ClassWordRow,

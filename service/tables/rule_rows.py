@@ -127,12 +127,24 @@ class ClassRow:
 class StyleRow:
     """A style of a product class, with ranges of its own beside the class's: table ``styles``.
 
-    A formula is held to the one style, or to the class at large, whose rows it strains least."""
+    A formula is held to the one style, or to the class at large, whose rows it strains least; where its
+    title names a style, to that."""
 
     code: str
     product_class: str
     name: str
     what: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class StyleWordRow:
+    """A word of a title that tells a style of its class: table ``style_words``. ``word`` is folded (see
+    ``service.domain.words.key_of``)."""
+
+    word: str
+    style: str
     source: str
     evidence: str
 
