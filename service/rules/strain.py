@@ -8,7 +8,7 @@ Nothing here knows a class or an ingredient by name.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -72,10 +72,12 @@ class Strained:
 @dataclass(frozen=True, slots=True)
 class _Terms:
     """What the constants say of slips: the ``factors`` by kind, the ``least`` strain that tells one,
-    by kind and ``usual``; and what share of it undoing one may leave over."""
+    by kind and ``usual``; by how much a kind is ``likelier`` than another; and what share of the strain
+    undoing one may leave over."""
 
     factors: dict[str, float]
     least: dict[str, float]
+    likelier: dict[str, float]
     usual: float
     left_over: float
 
@@ -90,6 +92,7 @@ def _terms(cupboard: Cupboard) -> _Terms:
     return _Terms(
         by_kind("slip_factor/"),
         by_kind("slip_least_strain/"),
+        by_kind("slip_likelier/"),
         constants["slip_least_strain"].value,
         constants["slip_left_over"].value,
     )
@@ -252,7 +255,7 @@ def _likeliest(judged: Judged) -> Slip | None:
     if before < min(terms.usual, *terms.least.values()):
         return _unstrained(judged, before)
     most = before * terms.left_over
-    best = min(_slips(judged, before, most), key=_rank, default=None)
+    best = min(_slips(judged, before, most), key=_rank(judged), default=None)
     if best is None or before < terms.least.get(best.kind, terms.usual):
         return None
     return best if best.after <= most else None
@@ -286,9 +289,15 @@ def strained_whole(judged: Judged) -> Strained | None:
     least = judged.cupboard.constants[_WHOLE].value
     if before < least or len(names) < _SEVERAL:
         return None
-    return Strained(before, names, min(_slips(judged, before, before), key=_rank, default=None))
+    return Strained(before, names, min(_slips(judged, before, before), key=_rank(judged), default=None))
 
 
-def _rank(slip: Slip) -> tuple[float, float]:
-    """Order slips by the strain that they leave, to a tenth; of equals the one nearest the centres."""
-    return round(slip.after, 1), slip.unease
+def _rank(judged: Judged) -> Callable[[Slip], tuple[float, float]]:
+    """Order slips by the strain that they leave, to a tenth; of equals the one nearest the centres, a
+    wrong spoon before another change that is hardly nearer."""
+    likelier = _terms(judged.cupboard).likelier
+
+    def rank(slip: Slip) -> tuple[float, float]:
+        return round(slip.after, 1), slip.unease - likelier.get(slip.kind, 0.0)
+
+    return rank

@@ -163,6 +163,25 @@ def test_known_misses_are_missed():
     assert missed >= ALIKE | ONE_OF_TWO_FLOURS
 
 
+@pytest.mark.parametrize(
+    ("formula_id", "was", "wrong"),
+    [
+        ("farmer-baking-powder-biscuit-i", "1 teaspoon salt", "1 tablespoon salt"),
+        ("farmer-cup-cakes", "4 teaspoons baking powder", "4 tablespoons baking powder"),
+        ("farmer-twin-mountain-muffins", "3 teaspoons baking powder", "3 tablespoons baking powder"),
+    ],
+)
+def test_a_wrong_spoon_is_told_as_one(formula_id, was, wrong):
+    """Not as a moved decimal: of two readings that ease alike a cook takes the nearer."""
+    document = copy.deepcopy(next(e for e in ENTRIES if e["id"] == formula_id)["formula"])
+    (line,) = (e for e in document["components"][0]["ingredients"] if e["text"] == was)
+    line["text"] = wrong
+    findings = look(load(document))[1]
+    (told,) = (f for f in findings if f.rule == "SLIP-01")
+    assert "teaspoons would suit" in told.message
+    assert not {"SLIP-03", "SLIP-04"} & loud(findings)
+
+
 def test_flagged_slips_are_mostly_named_on_their_line():
     named: Counter[bool] = Counter()
     for slip, verdict, findings in looked_at_slips():
