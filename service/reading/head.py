@@ -12,6 +12,8 @@ from service.reading.scan import SIGN
 from service.units.measures import Unit
 
 WEIGHT = "weight"
+#: Words that begin a remark, or a range, where they stand first in a line.
+FIRST_TAILS = grammar.EXTRA | {"from"}
 
 
 class Head(Naming):
@@ -30,7 +32,7 @@ class Head(Naming):
                 return after
         part, name, state = found.part_length, found.name_length, found.state_length
         if part and part >= name and self._is_part(at, found):
-            return self.take_part(at, found)
+            return self.name_across_states(at) or self.take_part(at, found)
         if name and (name > state or not self.names_at(at + state)):
             return self.take_name(at, found)
         if state:
@@ -50,16 +52,16 @@ class Head(Naming):
             if draft.unread and not self.names_at(at + length):
                 return 0
             if draft.unread:
-                self._leave_unread(draft)
+                self.leave_unread(draft)
             return self._count(at, found, unit)
         draft.unit = unit
         if draft.unread:
-            self._leave_unread(draft)
+            self.leave_unread(draft)
         if draft.states:
             self.level_from_size(draft)
         return self.mark("unit", at, at + length)
 
-    def _leave_unread(self, draft: Draft) -> None:
+    def leave_unread(self, draft: Draft) -> None:
         """Report unknown words between a number and its unit; they say something of the measure."""
         start, stop = draft.unread[0], draft.unread[-1] + 1
         written = self.slice(start, stop)
@@ -195,7 +197,7 @@ class Head(Naming):
         """Take a small word before the name, or keep a word that no table knows."""
         draft, word, after = self.draft, self.words[at], at + 1
         key = word.key
-        if key in grammar.TAILS and (draft.unread or draft.parts or at or key in grammar.EXTRA):
+        if key in grammar.TAILS and (draft.unread or draft.parts or at or key in FIRST_TAILS):
             return self._tail_word_in_head(at)
         if key == grammar.OR:
             return self._or_in_head(at)
@@ -273,6 +275,9 @@ class Head(Naming):
     def _tail_word_in_head(self, at: int) -> int:
         """Take a word that begins a remark: what came before it is then the name."""
         if not at:
+            ranges = self.key(at) == "from" and at + 1 < self.count and self.numbers.starts(at + 1)
+            return self.joint(at, at + 1) if ranges else self.note(at, at + 1)
+        if self.key(at) in grammar.EXTRA and self.draft.amount_written and self.names_at(at + 1):
             return self.note(at, at + 1)
         if self.key(at) == "to" and at + 1 < self.count and self.numbers.starts(at + 1):
             return self.joint(at, at + 1)

@@ -19,7 +19,7 @@ def kind_of(scanner: LineScanner) -> str:
     words, after = scanner.words, scanner.after
     if not words:
         return "remark"
-    if scanner.numbers.starts(0):
+    if _is_amount_first(scanner):
         return "ingredient"
     if words[0].gap == "_" and after == "_":
         return "remark"
@@ -37,6 +37,12 @@ def kind_of(scanner: LineScanner) -> str:
         if after.endswith(".") and words[1].key in SENTENCE_WORDS:
             return "remark"
     return "ingredient"
+
+
+def _is_amount_first(scanner: LineScanner) -> bool:
+    """Tell whether a line begins with an amount: "2 cups …", "from 4 to 5 cups …"."""
+    at = 1 if scanner.words[0].key == "from" and scanner.count > 1 else 0
+    return scanner.numbers.starts(at)
 
 
 def _is_title(scanner: LineScanner) -> bool:

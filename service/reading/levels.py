@@ -66,7 +66,7 @@ class Levels(Outlook):
     def is_bare_measure(self, at: int, found: Found) -> bool:
         """Tell whether a measure without a number ends a clause: "Flour, scant cup", "Salt, a pinch"."""
         unit, word, draft = found.unit, self.words[at], self.draft
-        if unit is None or unit.kind != "volume" or draft.amount_written or draft.vague or self.depth:
+        if unit is None or unit.kind != "volume" or draft.amount_written or draft.vague:
             return False
         if len(word.text) < 2 or word.text[-1:] in "sS" or found.name_length > found.unit_length:
             return False

@@ -187,7 +187,7 @@ class Lexicon:
 
     def name_of(self, words: list[Word]) -> NameRow | None:
         """Find the name that these words make together, whatever stands between them."""
-        return self.name_by_key(" ".join(word.key for word in words))
+        return self.name_by_key(" ".join(word.key for word in words).replace(" %", "%"))
 
     def turned(
         self, words: list[Word], at: int, shortest: int, name: list[Word]

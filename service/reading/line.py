@@ -52,6 +52,10 @@ class LineScanner(Head):
         if self.numbers.starts(at):
             found = self.at(at)
             plain = found.unit_length < 2 and found.state_length < 2
+            if self.has_bracket and not named and self.key(at + 1) == "%":
+                after = self.bracketed(at)
+                if after:
+                    return after
             if plain and (named or found.name_length < 2):
                 return self.take_amount(at)
         return self._tail(at) if named else self.head(at)
@@ -66,12 +70,24 @@ class LineScanner(Head):
         if self.draft.unread and not self.draft.named and self.stops(at):
             if gap == "," and self._goes_on_after_comma(at):
                 return
+            if gap == ")" and self.draft.unit is not None and self._is_bracket_of_amount(at):
+                self.leave_unread(self.draft)
+                return
             if ":" in gap and self._names_a_group(at):
                 start, stop = self.draft.unread[0], self.draft.unread[-1] + 1
                 self.draft.unread = []
                 self.note(start, stop)
             else:
                 self.name_unknown(self.draft)
+
+    def _is_bracket_of_amount(self, at: int) -> bool:
+        """Tell whether unknown words stand in a bracket before the name: "196 lb (1 bbl) flour"."""
+        first = self.draft.unread[0]
+        opened = any(
+            mark in OPENERS for word in self.words[max(0, first - 2) : first + 1] for mark in word.gap
+        )
+        found = self.at(at)
+        return opened and (found.name is not None or self.names_at(at + found.state_length))
 
     def _goes_on_after_comma(self, at: int) -> bool:
         """Tell whether words before a comma make a name with the one after it and after states:
@@ -117,6 +133,8 @@ class LineScanner(Head):
         draft, key = self.draft, self.words[at].key
         if found.part and draft.name is not None and self.shelf.has_part(draft.name.code, found.part):
             return self.remark(at) if self._tells_of_part(at, found) else self.take_part(at, found)
+        if found.part and self.depth and draft.name is None:
+            return self.remark(at)
         if key == "if" and self.key(at + 1) in grammar.WISHES:
             return self.optional(at, at + 2)
         if key == SIZE:
@@ -230,7 +248,7 @@ class LineScanner(Head):
         if draft.parts:
             return self.note(at, after)
         if draft.name is None:
-            self._settle_unknown(self.words[draft.name_from].start)
+            self.settle_unknown(self.words[draft.name_from].start)
         held = "" if draft.name is None else draft.name.state
         state = self.lexicon.phrases.get(held)
         if state is not None and state.state is not None:
@@ -238,13 +256,6 @@ class LineScanner(Head):
         draft.name, draft.unknown = row, None
         draft.name_text = self.slice(at, after)
         return self.mark("ingredient", at, after)
-
-    def _settle_unknown(self, start: int) -> None:
-        """Take back the report of the unknown name that began at a character."""
-        for place in range(len(self.problems) - 1, -1, -1):
-            if self.problems[place].start == start:
-                del self.problems[place]
-                return
 
     def _and(self, at: int) -> int:
         """Take "and", "plus", "with", "in" after a name."""

@@ -20,6 +20,8 @@ from service.units.measures import Unit
 #: No sum of two amounts is taken for exact beyond this denominator (contested measures).
 FINEST = 1000
 HALF = "half"
+#: What stands between a list of things and the amount of all of them.
+LISTED = frozenset((",", ":", *DASHES))
 
 
 class Measuring(Equivalents):
@@ -39,7 +41,7 @@ class Measuring(Equivalents):
             return at + 1
         stop = amount.stop
         heat = self.key(at - 1) == "@" and self.key(stop) in grammar.SCALES
-        if heat or self.key(stop) in grammar.NOT_AMOUNTS:
+        if heat or self.key(stop) in grammar.NOT_AMOUNTS or (draft.named and self.is_times(stop)):
             return self._no_amount(at, stop)
         quantity = amount.quantity
         if quantity is None:
@@ -181,6 +183,7 @@ class Measuring(Equivalents):
         if not draft.amount_written and (ends or self.depth or self._is_its_own(written)):
             self.set_quantity(draft, written)
             after = self._set_unit(written)
+            self._share_with_listed(written)
             if self.owner is not None and not self.owner.amount_written:
                 self.owner.take_amount_of(draft)
             return after
@@ -196,6 +199,18 @@ class Measuring(Equivalents):
         if ends:
             return self._ending(written, adds)
         return self._of_the_next(written)
+
+    def _share_with_listed(self, written: Written) -> None:
+        """Let an amount after a list be that of all of it: "cloves and mace, 1/2 teaspoonful"."""
+        draft = self.draft
+        if self.owner is not None or not self.drafts or self.words[written.at].gap not in LISTED:
+            return
+        if draft.each or draft.leader is not None or draft.name_from < 1:
+            return
+        before = self.drafts[-1]
+        listed = before.named and not before.amount_written and not before.vague and not before.notes
+        if listed and self.key(draft.name_from - 1) in grammar.ADDS:
+            draft.leader, draft.inherits = before.leader or before, True
 
     def _adds(self, written: Written) -> bool:
         """Tell whether an amount is added to what stands before it: "plus 2 tbsp", "+ 2 tbsp"."""

@@ -84,7 +84,9 @@ class Naming(Measuring):
             settles = gloss is not None and gloss.code in row.instead
             self.draft.name = gloss if settles else row
             self.draft.name_text = self.slice(at, after)
-            self.draft.name_from, self.draft.name_to = stop, after
+            self.draft.name_from, self.draft.name_to = at, after
+            if self.owner is not None and self.owner.alternatives[0] is self.draft:
+                self._share_noun(self.owner, self.draft)
             return self.mark("ingredient", at, after)
         return 0
 
@@ -130,6 +132,18 @@ class Naming(Measuring):
             if unit is not None and unit.kind == "count" and self.shelf.is_weighed_by(code, unit):
                 return unit
         return None
+
+    def name_across_states(self, at: int) -> int:
+        """Take a name that states stand inside: "mixed chopped peel"; 0 where there is none."""
+        states = self.draft.states
+        for place, use in enumerate(states[:-1]):
+            row = None if use.row.state else self.lexicon.name_by_key(f"{use.row.word} {self.key(at)}")
+            if row is not None:
+                del states[place]
+                self.draft.name, self.draft.name_text = row, f"{use.text} {self.words[at].text}"
+                self.draft.name_from, self.draft.name_to = at, at + 1
+                return self.mark("ingredient", at, at + 1)
+        return 0
 
     def take_part(self, at: int, found: Found) -> int:
         """Take a part word with the states before it."""
@@ -219,6 +233,7 @@ class Naming(Measuring):
     def _share_noun(self, owner: Draft, draft: Draft) -> None:
         """Complete the name before "or" from the one after it: "Graham or entire wheat flour"."""
         if owner.unknown is not None:
+            self._share_noun_with_unknown(owner, draft)
             return
         if owner.name is not None:
             self._share_noun_with_name(owner, owner.name, draft)
@@ -237,6 +252,22 @@ class Naming(Measuring):
         owner.name_text = f"{self.slice(start, stop)} {noun}"
         owner.name_from, owner.name_to, owner.unread = start, stop, []
         self.marks.append(("ingredient", start, stop))
+
+    def _share_noun_with_unknown(self, owner: Draft, draft: Draft) -> None:
+        """Complete words that were taken for an unknown name: "fat-free or low-fat milk"."""
+        shared = self._with_noun(self.words[owner.name_from : owner.name_to], draft)
+        if shared is None:
+            return
+        self.settle_unknown(self.words[owner.name_from].start)
+        owner.name, owner.unknown = shared[0], None
+        owner.name_text = f"{owner.name_text} {shared[1]}"
+
+    def settle_unknown(self, start: int) -> None:
+        """Take back the report of the unknown name that began at a character."""
+        for place in range(len(self.problems) - 1, -1, -1):
+            if self.problems[place].start == start:
+                del self.problems[place]
+                return
 
     def _share_noun_with_states(self, owner: Draft, draft: Draft) -> None:
         """Complete states before "or" and another amount: "2 large or 3 small eggs" are eggs both,

@@ -78,9 +78,45 @@ class Outlook(Sheet):
                 return True
             found = self.at(at)
             if not found.state_length or found.name_length > found.state_length:
-                return False
+                return self.counts_no_thing(at)
             at += found.state_length
         return at >= self.count
+
+    def counts_no_thing(self, at: int) -> bool:
+        """Tell whether a number stands here that is no amount: "5 times", "10 minutes", "3x"."""
+        amount = self.numbers.read(at) if self.numbers.starts(at) else None
+        return amount is not None and (
+            self.key(amount.stop) in grammar.NOT_AMOUNTS or self.is_times(amount.stop)
+        )
+
+    def is_times(self, at: int) -> bool:
+        """Tell whether an "x" says how many times: "sifted 3x", but not "3 x 400 g"."""
+        after = at + 1
+        return self.key(at) == "x" and (after >= self.count or not self.numbers.starts(after))
+
+    def remark(self, at: int, after: int | None = None) -> int:
+        """Keep the rest of the clause as a remark; what stands before ``after`` is part of it."""
+        after = at + 1 if after is None else after
+        while not self.stops(after) and not self._or_amount(after) and not self.ends_in_amount(after):
+            after += 1
+        return self.note(at, after)
+
+    def _or_amount(self, at: int) -> bool:
+        """Tell whether "or" and an amount stand here."""
+        after = at + 1
+        return self.words[at].key == grammar.OR and after < self.count and self.numbers.starts(after)
+
+    def ends_in_amount(self, at: int) -> bool:
+        """Tell whether the amount that the thing at hand still lacks ends the clause here: "Oats with
+        seeds 50 g", but not "in 4 oz pieces" nor "to make 1 cup"."""
+        if self.draft.amount_written or self.draft.vague or not self.numbers.starts(at):
+            return False
+        before = self.key(at - 1)
+        if before not in grammar.ABOUT and (before in grammar.SMALL or before in grammar.FILLS):
+            return False
+        amount = self.numbers.read(at)
+        unit, after = (None, at) if amount is None else self.unit_at(amount.stop)
+        return unit is not None and unit.kind in ("mass", "volume") and self.stops(after)
 
     def compound_end(self, at: int) -> int:
         """Give the end of a run of nouns: "almond paste sauce" is no almond paste."""

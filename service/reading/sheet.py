@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from service.domain.reading import Problem, Span
 from service.domain.words import key_of
-from service.reading import grammar
 from service.reading.amounts import Numbers
 from service.reading.draft import Draft
 from service.reading.lexicon import Found, Lexicon
@@ -82,18 +81,6 @@ class Sheet:
         """Report the words from ``start`` to before ``stop``."""
         place = self.words[start].start, self.words[stop - 1].end
         self.problems.append(Problem(code, detail, *place))
-
-    def remark(self, at: int, after: int | None = None) -> int:
-        """Keep the rest of the clause as a remark; what stands before ``after`` is part of it."""
-        after = at + 1 if after is None else after
-        while not self.stops(after) and not self._or_amount(after):
-            after += 1
-        return self.note(at, after)
-
-    def _or_amount(self, at: int) -> bool:
-        """Tell whether "or" and an amount stand here."""
-        after = at + 1
-        return self.words[at].key == grammar.OR and after < self.count and self.numbers.starts(after)
 
     def name_unknown(self, draft: Draft) -> None:
         """Take the words that no table knows for a name."""
