@@ -231,7 +231,7 @@ class Lexicon:
     def _look_alikes(self, key: str) -> tuple[str, ...]:
         own = _grams_of(key)
         shared: Counter[str] = Counter()
-        for gram in own:
+        for gram in sorted(own):
             shared.update(self._grams.get(gram, ()))
         scored = []
         for other, common in shared.most_common(40):

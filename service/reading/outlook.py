@@ -92,7 +92,7 @@ class Outlook(Sheet):
     def is_times(self, at: int) -> bool:
         """Tell whether an "x" says how many times: "sifted 3x", but not "3 x 400 g"."""
         after = at + 1
-        return self.key(at) == "x" and (after >= self.count or not self.numbers.starts(after))
+        return self.key(at) == "x" and (self.stops(after) or not self.numbers.starts(after))
 
     def remark(self, at: int, after: int | None = None) -> int:
         """Keep the rest of the clause as a remark; what stands before ``after`` is part of it."""

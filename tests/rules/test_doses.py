@@ -65,6 +65,7 @@ def written(text: str, amount: Fraction, unit: str):
         ("2 1/3 tablespoons sugar", Fraction(7, 3), "tbsp"),
         ("1/8 teaspoon sugar", Fraction(1, 8), "tsp"),
         ("2 teaspoons sugar", Fraction(2), "tsp"),
+        ("4 saltspoons sugar", Fraction(4), "saltspoon"),
         ("6 5/8 lb sugar", Fraction(53, 8), "lb"),
         ("1.3 g sugar", Fraction(13, 10), "g"),
         ("0.05 oz sugar", Fraction(1, 20), "oz"),
@@ -85,6 +86,7 @@ def test_amounts_that_kitchens_write_are_admitted(text, amount, unit):
         ("1/4 tablespoon sugar", Fraction(1, 4), "tbsp"),
         ("21 tablespoons sugar", Fraction(21), "tbsp"),
         ("7 teaspoons sugar", Fraction(7), "tsp"),
+        ("10 saltspoons sugar", Fraction(10), "saltspoon"),
         ("10 tablespoons sugar", Fraction(10), "tbsp"),
         ("3/80 lb sugar", Fraction(3, 80), "lb"),
         ("1 1/10 g sugar", Fraction(11, 10), "g"),
@@ -93,7 +95,8 @@ def test_amounts_that_kitchens_write_are_admitted(text, amount, unit):
 )
 def test_amounts_that_no_kitchen_writes_are_told(text, amount, unit):
     """No set of measures has them: the same guide; a sixteenth of a cup is a tablespoon. Sugar by
-    more than 2 teaspoons or 8 tablespoons: counted in the printed formulas of the tests."""
+    more than 2 teaspoons or 8 tablespoons: counted in the printed formulas of the tests. Four
+    saltspoons are a teaspoon: Cocroft, Foods: Nutrition and Digestion, table of measures."""
     (finding,) = written(text, amount, unit)
     assert (finding.severity, finding.certain) == ("warning", False)
     assert finding.lines == ("/components/0/ingredients/0",)
