@@ -21,7 +21,6 @@ SEEN = [
     ("savoy", "flour halved", "270 g flour", "flour-halved", "SLIP-04"),
     ("williams-standard-cake", "sugar a third", "Sugar, 3/4 c.", "sugar-a-third", "SLIP-04"),
     ("show-scones-victoria", "liquid doubled", "500ml cream", "liquid-doubled", "SLIP-04"),
-    ("church-supper-waffles", "eggs tripled", "2 large eggs", "eggs-tripled", "SLIP-04"),
     ("nova-scotia-gingerbread", "sugar tripled", "¼ cup sugar", "sugar-tripled", "SLIP-04"),
     ("armed-forces-crisp-chocolate", "powder and soda exchanged", "3 tablespoons baking powder",
      "soda-for-powder", "SLIP-02"),

@@ -33,7 +33,7 @@ LEAST = {
     "slash lost": (1.0, 0.95),
     "cups for grams": (1.0, 0.95),
     "grams for cups": (0.8, 0.7),
-    "fraction lost": (0.1, 0.05),
+    "fraction lost": (0.07, 0.05),
     "eggs doubled": (0.05, 0.05),
 }
 #: kind, the formula and line that it befalls, and the rules that see it there.
