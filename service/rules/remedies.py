@@ -35,7 +35,7 @@ ENOUGH = 40
 LEAST = 0.04
 _SLIP = "SLIP-"
 #: One leavener written for another is put right by the other alone, not by more or less of itself.
-_EXCHANGED = "SLIP-02"
+_ITSELF = ("SLIP-02", "SLIP-09")
 #: Lines that are multiplied alike, but for the rounding of their grams.
 EVEN = 1.03
 #: A second change aims at the middle between the end that was passed and the centre.
@@ -80,7 +80,7 @@ def change_for(trials: Trials, finding: Finding) -> Change | None:
     for change in _undone(finding, slips):
         if trials.clears(change, finding):
             return change
-    if finding.rule == _EXCHANGED:
+    if finding.rule in _ITSELF:
         return None
     every = (
         *measured_changes(judged, finding), *dose_changes(judged, finding),
@@ -102,9 +102,15 @@ def _undone(finding: Finding, slips: tuple[Change, ...]) -> tuple[Change, ...]:
 
 
 def _fit(judged: Judged, changes: Iterable[Change]) -> list[Change]:
-    """Give the changes that can be made, each once, those that move the fewest grams first."""
+    """Give the changes that can be made, each once, those that move the fewest grams first. What moves
+    more than all that the formula holds is another formula, and no remedy of this one."""
     by_key = {each.key: each for each in changes}
-    fit = (each for each in by_key.values() if all(_can(judged, move) for move in each.moves))
+    whole = judged.amounts.of("total").value
+    fit = (
+        each
+        for each in by_key.values()
+        if each.moved <= whole and all(_can(judged, move) for move in each.moves)
+    )
     return sorted(fit, key=lambda change: change.moved)
 
 

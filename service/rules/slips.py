@@ -10,13 +10,16 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from service.domain.finding import Expected, Finding, Measured
+from service.domain.quantity import write_fraction
 from service.rules.handy import by_measure
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES
 from service.rules.ranges import plain
 from service.rules.registry import Check, rule
-from service.rules.strain import LEFT_OUT, Slip, likeliest_slip, strained_whole
+from service.rules.strain import LEFT_OUT, SLASH, Slip, likeliest_slip, strained_whole
 
+#: A factor that undoes a lost slash has no finer denominator.
+_FINEST = 100_000
 SOURCE = "Judged by the class's ranges: the one change of one line that eases them most"
 
 
@@ -29,6 +32,10 @@ def _words(judged: Judged, slip: Slip) -> str:
         return f"{says} looks left out"
     if slip.kind == "exchange":
         return f"{line.name} looks written where {slip.ingredient.replace('-', ' ')} was meant"
+    if slip.kind == SLASH and line.line.quantity is not None:
+        written = line.line.quantity.low
+        meant = write_fraction(written * Fraction(slip.factor).limit_denominator(_FINEST))
+        return f"{line.name} looks like {written} for {meant}, the slash lost"
     if slip.kind == "spoons":
         spoons = "tablespoons" if slip.factor > 1 else "teaspoons"
         return f"{line.name} looks measured by the wrong spoon: {spoons} would suit"
@@ -82,6 +89,7 @@ _RULES = (
     ("SLIP-03", "warning", ("decimal",), "No measure has its decimal moved."),
     ("SLIP-04", "warning", ("double", "triple"), "No measure or count is doubled, tripled or cut."),
     ("SLIP-05", "note", ("fraction",), "No fraction is lost or gained."),
+    ("SLIP-10", "warning", (SLASH,), "No slash of a fraction is lost."),
     ("SLIP-09", "warning", (LEFT_OUT,), "No line of liquid, leavener, egg, sugar or fat is left out."),
 )
 
@@ -101,6 +109,8 @@ def strained_as_a_whole(judged: Judged) -> Iterator[Finding]:
     names = ", ".join(MEASURES[name].says for name in dict.fromkeys(strained.measures))
     line = strained.easiest.line if strained.easiest else None
     asked = f" Look at the {line.name} first." if line else ""
+    if strained.easiest and strained.easiest.kind == LEFT_OUT:
+        asked = f" Perhaps a line is left out: see whether {line.name if line else 'one'} is missing."
     yield Finding(
         rule="SLIP-07",
         severity="warning",

@@ -1,8 +1,9 @@
 """How strained a formula is as a whole, and which one change of one line would ease it most.
 
 A formula strains by the sum of its measures' strains (see ``styles``), by the style of its class that
-it strains least. Each line is tried with each factor of the constants ``slip_factor/…``, and powder is
-tried for soda: the change that leaves the least strain, by whichever style, is the likeliest slip.
+it strains least. Each line is tried with each factor of the constants ``slip_factor/…``, powder for
+soda, a fraction's lost slash (see ``slash``) and a lost line (see ``leftout``): the change that leaves
+the least strain, by whichever style, is the likeliest slip.
 Nothing here knows a class or an ingredient by name.
 """
 
@@ -19,6 +20,7 @@ from service.rules.leftout import lines_left_out
 from service.rules.measures import MEASURES, measure_of
 from service.rules.nearness import nearest_undoing
 from service.rules.outside import Outside, outside_rows
+from service.rules.slash import without_slash
 from service.rules.styles import (
     held_by,
     of_the_mix,
@@ -40,6 +42,8 @@ _SEVERAL = 2
 _AS_GOOD = 0.1
 #: The kind of slip that leaves a line out.
 LEFT_OUT = "left out"
+#: The kind of slip that loses the slash of a fraction: "112" for "1 1/2".
+SLASH = "slash"
 #: Kinds of amounts of which one is written for the other, and the leavener's kind that is meant.
 EXCHANGED = (("soda", "powder"), ("powder", "carbonate"))
 
@@ -215,12 +219,23 @@ def _slips(judged: Judged, before: float, most: float) -> Iterator[Slip]:
                 if eased is not None:
                     most = min(most, eased[0] + _AS_GOOD)
                     yield Slip(line, kind, times, line.code, before, *eased)
+        yield from _slashes(judged, line, before, most)
         yield from _exchanges(judged, line, before, most)
 
 
 def _by_the_other_spoon(line: WeighedLine, times: float) -> bool:
     """Tell whether the line is measured by the spoon that the factor would undo."""
     return line.line.unit == ("tsp" if times > 1 else "tbsp")
+
+
+def _slashes(judged: Judged, line: WeighedLine, before: float, most: float) -> Iterator[Slip]:
+    """Try the amount that is meant if a slash was lost."""
+    times = without_slash(line)
+    if times is not None and line.code is not None:
+        trial = judged.with_line_times(line, times)
+        eased = _eased(judged, trial, _reaches(judged, trial.touched, most), most)
+        if eased is not None:
+            yield Slip(line, SLASH, times, line.code, before, *eased)
 
 
 def _exchanges(judged: Judged, line: WeighedLine, before: float, most: float) -> Iterator[Slip]:

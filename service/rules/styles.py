@@ -278,11 +278,11 @@ def _least_strained(judged: Judged) -> str | None:
 
 def _misfit(judged: Judged, style: str | None) -> float:
     """Give how far the measures of the mix lie outside a style's rows by their values, whatever their
-    bands leave open. Units: widths."""
+    bands leave open, those that are only noted too. Units: widths."""
     misfit = 0.0
     for each in held_by(judged, style).values():
         found = each.found
-        if found is not None and found.stated != "note" and of_the_mix(each.rule):
+        if found is not None and of_the_mix(each.rule):
             typical = found.row.typical
             width = abs(found.limit if typical is None else found.limit - typical)
             misfit += min(MOST, found.gap / width) if width else MOST

@@ -97,6 +97,7 @@ SLIPPED = {
     "SLIP-06": ("farmer-water-bread", "1 tablespoon lard", "1/10 tablespoon lard"),
     "SLIP-07": ("browne-wheat-cakes", "1 cup milk", "2 cups milk"),
     "SLIP-09": ("farmer-baking-powder-biscuit-ii", "¾ cup milk", ""),
+    "SLIP-10": ("farmer-boston-favorite-cake", "3½ cups flour", "312 cups flour"),
 }
 
 
@@ -139,6 +140,9 @@ KINDS_ALONE: dict[tuple[str, str], Alone] = {
     ),
     ("LEAVEN-10", ""): made(
         "chocolate-cake", {"cake-flour": 200.0, "cocoa-natural": 40.0, "baking-soda": 4.0}
+    ),
+    ("PAN-03", ""): made(
+        "pound", {"cake-flour": 2000.0}, pans=(pan("round", diameter="4 in", depth="1 in"),)
     ),
     ("PAN-01", "pan_fill"): made(
         "butter-cake", {"cake-flour": 2000.0}, pans=(pan("round", diameter="9 in", depth="2 in"),)

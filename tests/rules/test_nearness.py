@@ -22,7 +22,7 @@ SEEN = [
     ("williams-standard-cake", "sugar a third", "Sugar, 3/4 c.", "sugar-a-third", "SLIP-04"),
     ("show-scones-victoria", "liquid doubled", "500ml cream", "liquid-doubled", "SLIP-04"),
     ("nova-scotia-gingerbread", "sugar tripled", "¼ cup sugar", "sugar-tripled", "SLIP-04"),
-    ("armed-forces-crisp-chocolate", "powder and soda exchanged", "3 tablespoons baking powder",
+    ("maine-yogurt-muffins", "powder and soda exchanged", "1 tsp baking powder",
      "soda-for-powder", "SLIP-02"),
     ("nova-scotia-gingerbread", "powder and soda exchanged", "¾ teaspoon baking soda",
      "powder-for-soda", "SLIP-02"),

@@ -10,6 +10,7 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Iterator
+from fractions import Fraction
 from functools import cache
 
 import pytest
@@ -18,6 +19,7 @@ from schemas.formula import load
 from service.rules import registry
 from service.rules.judging import Verdict, groups_of, verdict_of
 from service.rules.registry import all_rules, run_rules
+from service.rules.slash import amount_meant
 from tests.rules.alone import ENTRIES, KITCHEN
 
 #: kind of slip: how a line that it befalls looks, and what becomes of it.
@@ -38,7 +40,7 @@ LEAST = {
 }
 #: kind, the formula and line that it befalls, and the rules that see it there.
 SEEN = (
-    ("slash lost", "armed-forces-biscuit", "1 1/2 oz salt", "DOSE-01 SALT-01"),
+    ("slash lost", "armed-forces-biscuit", "1 1/2 oz salt", "DOSE-01 SALT-01 SLIP-10"),
     ("fraction lost", "greer-waffle", "1 1/2 cups milk", "BAL-06 BAL-21 BAL-27"),
     ("cups for grams", "lowe-angel", "3.6 g cream of tartar", "BAL-28 SLIP-07"),
     ("grams for cups", "farmer-third-bread", "2 cups lukewarm water", "BAL-06"),
@@ -95,6 +97,26 @@ def test_written_slip_is_missed_once_its_rules_are_gone(kind, formula_id, text, 
     left = tuple(each for each in all_rules() if each.code not in codes.split())
     monkeypatch.setattr(registry, "all_rules", lambda: left)
     assert judged(formula_id, line, becomes)[0] == "sound"
+
+
+@pytest.mark.parametrize(
+    ("written", "meant"),
+    [
+        ("112", Fraction(3, 2)), ("12", Fraction(1, 2)), ("34", Fraction(3, 4)), ("213", Fraction(7, 3)),
+        ("1014", Fraction(41, 4)), ("225", None), ("100", None), ("2", None), ("11112", None),
+        ("012", None),
+    ],
+)  # fmt: skip
+def test_digits_of_a_fraction_without_its_slash(written, meant):
+    """Fractions of sets of measures (NIST SP 1038, household measures), a whole number before."""
+    assert amount_meant(written) == meant
+
+
+def test_lost_slashes_are_named_as_such():
+    slips = looked_at("slash lost")
+    named = [f for _, _, findings in slips for f in findings if f.rule == "SLIP-10"]
+    assert len(named) >= 0.5 * len(slips)
+    assert all("the slash lost" in finding.message for finding in named)
 
 
 def test_every_kind_is_tried_alone():
