@@ -168,6 +168,10 @@ def _whole(groups: Iterable[Sums]) -> Sums:
     return whole
 
 
+#: Roles of what may be a dough or batter of its own beside another.
+_MIXES = ("batter", "dough")
+
+
 class _Session:
     """One formula on the scales."""
 
@@ -194,7 +198,17 @@ class _Session:
             self.assumptions.append(
                 Assumption("role-not-said", pointer, "role", role or BAKED, None, detail)
             )
-        return BAKED if role is None or role in BAKED_ROLES else f"/components/{place}"
+        if role is None or (role in BAKED_ROLES and not self._is_of_another_class(component)):
+            return BAKED
+        return f"/components/{place}"
+
+    def _is_of_another_class(self, component: Component) -> bool:
+        """Tell whether a batter or dough states a class of its own beside what is baked with it: a crust
+        under a cake."""
+        stated = [self.formula.product_class]
+        stated += [each.product_class for each in self.formula.components if each.role in _MIXES]
+        main = next((each for each in stated if each), None)
+        return component.role in _MIXES and component.product_class not in (None, main)
 
     def take(self, place: int, position: int, group: str, settlement: Settlement) -> None:
         """Take a settled line in: each of its items, its problems and what it assumed."""
