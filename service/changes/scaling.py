@@ -108,8 +108,8 @@ def _left_as_written(formula: Formula, factor: Fraction, bench: Bench) -> list[s
     steps = [*formula.method, *(step for part in formula.components for step in part.method)]
     if any(_speaks_of_amounts(step, formula, bench) for step in steps):
         notes.append(f"the method stays as written: amounts in its words are not scaled by {times}")
-    percents = [line for _, line in places(formula) if line.unit == "%"]
-    if percents and formula.yields is None and len(percents) == sum(1 for _ in places(formula)):
+    lines = [line for _, line in places(bench.opened(formula))]
+    if lines and formula.yields is None and all(line.unit == "%" for line in lines):
         notes.append("all lines are percentages and nothing says how much is made: nothing to scale")
     return notes
 

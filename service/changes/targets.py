@@ -70,7 +70,7 @@ def _by_pieces(formula: Formula, pieces: Fraction, changes: Changes, bench: Benc
     asked = Quantity.of(pieces)
     kept = (1 - (changes.scrap or Fraction(0))) * (1 - (changes.bake_loss or Fraction(0)))
     mass = _piece_mass(changes, yields)
-    by_percent = mass is not None and _all_percent(formula) is not None
+    by_percent = mass is not None and _all_percent(bench.opened(formula)) is not None
     if changes.piece_mass is None and yields.pieces is not None and not by_percent:
         factor = pieces / _middle(yields.pieces, "pieces", bench)
         return Aim(formula, factor / kept, asked, yields.piece_mass)
@@ -114,7 +114,7 @@ def _refuse_unweighed(weighed: Weighed, parameter: str, *, of_flour: bool, bench
 
 def _to_mass(formula: Formula, grams: Fraction, parameter: str, bench: Bench) -> Aim:
     """Scale to a mass of all lines together."""
-    if _all_percent(formula) is not None:
+    if _all_percent(bench.opened(formula)) is not None:
         return _making(formula, grams, bench)
     weighed = bench.weigh(formula)
     _refuse_unweighed(weighed, parameter, of_flour=False, bench=bench)
@@ -142,7 +142,7 @@ def _mixing(formula: Formula, grams: Fraction) -> Aim:
 def _by_flour(formula: Formula, asked: Amount, bench: Bench) -> Aim:
     """Scale to a mass of flour."""
     grams = grams_of(asked, "flour", bench, formula)
-    percents = _all_percent(formula)
+    percents = _all_percent(bench.opened(formula))
     if percents is not None:
         return _making(formula, grams * percents / 100, bench)
     weighed = bench.weigh(formula)

@@ -136,6 +136,18 @@ def test_flour_of_a_formula_in_percent(change: Change, kitchen: Kitchen) -> None
     assert total.value == pytest.approx(900, abs=0.1)
 
 
+@pytest.mark.parametrize("query", ["flour=535.714286g", "mass=900g"])
+def test_percent_written_as_text_is_percent(change: Change, kitchen: Kitchen, query: str) -> None:
+    # The same dough of 168 percent, as a card writes it: 900 / 1.68 = 535.7 (arithmetic).
+    weighed = kitchen.scales.weigh(
+        change(card("100% bread flour", "66% water", "2% salt"), query).formula
+    )
+    total, flour = weighed.totals["grams"], weighed.totals["flour"]
+    assert total is not None
+    assert flour is not None
+    assert (total.value, flour.value) == pytest.approx((900, 535.7), abs=0.1)
+
+
 def test_mass_and_flour_reach_their_target(change: Change, kitchen: Kitchen) -> None:
     formula = card("2 cups sifted flour", "1 cup milk", "1 egg")
     for query, total, grams in (
