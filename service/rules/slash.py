@@ -12,6 +12,8 @@ _FRACTIONS = {
     "34": Fraction(3, 4), "18": Fraction(1, 8), "38": Fraction(3, 8), "58": Fraction(5, 8),
     "78": Fraction(7, 8), "16": Fraction(1, 6),
 }  # fmt: skip
+#: Units of which parts are written as decimals: 458 g are no 4 5/8.
+_DECIMAL = frozenset(("g", "kg", "mg", "mL", "cL", "dL", "L", "%"))
 #: So many digits and more are no kitchen's whole number before a fraction.
 _LONGEST = 4
 
@@ -30,9 +32,11 @@ def amount_meant(written: str) -> Fraction | None:
 
 def without_slash(line: WeighedLine) -> float | None:
     """Give the factor by which a line's mass changes if its amount lost a slash; ``None`` where it is
-    no whole number that ends so."""
+    no whole number that ends so, or of a unit that has no fractions."""
     quantity = line.line.quantity
-    if quantity is None or quantity.low != quantity.high or quantity.low.denominator != 1:
+    if quantity is None or line.line.unit in _DECIMAL:
+        return None
+    if quantity.low != quantity.high or quantity.low.denominator != 1:
         return None
     meant = amount_meant(str(quantity.low.numerator))
     return float(meant / quantity.low) if meant is not None else None

@@ -19,7 +19,7 @@ from schemas.formula import load
 from service.rules import registry
 from service.rules.judging import Verdict, groups_of, verdict_of
 from service.rules.registry import all_rules, run_rules
-from service.rules.slash import amount_meant
+from service.rules.slash import amount_meant, without_slash
 from tests.rules.alone import ENTRIES, KITCHEN
 
 #: kind of slip: how a line that it befalls looks, and what becomes of it.
@@ -110,6 +110,14 @@ def test_written_slip_is_missed_once_its_rules_are_gone(kind, formula_id, text, 
 def test_digits_of_a_fraction_without_its_slash(written, meant):
     """Fractions of sets of measures (NIST SP 1038, household measures), a whole number before."""
     assert amount_meant(written) == meant
+
+
+def test_grams_have_no_slash_to_lose():
+    """SI usage: parts of a metric unit are written as decimals (from memory)."""
+    for text, lost in (("112 cups sugar", True), ("112 g sugar", False), ("458 g sugar", False)):
+        document = {"name": "x", "components": [{"ingredients": [{"text": text}]}]}
+        (line,) = KITCHEN.scales.weigh(load(document)).lines
+        assert (without_slash(line) is not None) is lost, text
 
 
 def test_lost_slashes_are_named_as_such():
