@@ -6,7 +6,7 @@ import re
 import unicodedata
 from functools import lru_cache
 
-_BETWEEN = re.compile(r"[^\w%&’]+")
+_BETWEEN = re.compile(r"[^\w%&’]+|(?<=[^\W\d_])(?=\d)|(?<=\d)(?=[^\W\d_])")
 _IRREGULAR = {
     "leaves": "leaf", "halves": "half", "loaves": "loaf", "knives": "knife", "geese": "goose",
     "molasses": "molasses", "grass": "grass", "swiss": "swiss", "hummus": "hummus",
@@ -47,10 +47,11 @@ def fold(text: str) -> str:
 
 
 def key_of(name: str) -> str:
-    """Give the key under which a name is found: its folded words, one blank between.
+    """Give the key under which a name is found: its folded words, one blank between. Letters and
+    digits are words apart, as in the words of a line.
 
-    >>> key_of("Corn-Starch"), key_of("walnut meats"), key_of("confectioners’ sugar")
-    ('corn starch', 'walnut meat', 'confectioner sugar')
+    >>> key_of("Corn-Starch"), key_of("walnut meats"), key_of("10X sugar")
+    ('corn starch', 'walnut meat', '10 x sugar')
     """
     kept = name.replace("'", "’")
     return " ".join(fold(word) for word in _BETWEEN.split(kept) if word.strip("’_"))
