@@ -6,7 +6,8 @@ import re
 import unicodedata
 from functools import lru_cache
 
-_BETWEEN = re.compile(r"[^\w%&’]+|(?<=[^\W\d_])(?=\d)|(?<=\d)(?=[^\W\d_])")
+_BETWEEN = re.compile(r"[^\w%&’]+")
+_LETTER_TO_DIGIT = re.compile(r"(?<=[^\W\d_])(?=\d)|(?<=\d)(?=[^\W\d_])")
 _IRREGULAR = {
     "leaves": "leaf", "halves": "half", "loaves": "loaf", "knives": "knife", "geese": "goose",
     "molasses": "molasses", "grass": "grass", "swiss": "swiss", "hummus": "hummus",
@@ -54,4 +55,10 @@ def key_of(name: str) -> str:
     ('corn starch', 'walnut meat', '10 x sugar')
     """
     kept = name.replace("'", "’")
-    return " ".join(fold(word) for word in _BETWEEN.split(kept) if word.strip("’_"))
+    return " ".join(_fold_runs(word) for word in _BETWEEN.split(kept) if word.strip("’_"))
+
+
+@lru_cache(maxsize=8192)
+def _fold_runs(word: str) -> str:
+    """Fold the runs of letters and of digits in a word, one blank between."""
+    return " ".join(fold(run) for run in _LETTER_TO_DIGIT.split(word))
