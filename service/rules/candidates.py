@@ -17,7 +17,7 @@ from service.rules.kinds import Gram
 from service.rules.ledger import soda_grams
 from service.rules.measures import MEASURES, Measure, measure_of, practice_rows
 from service.rules.ranges import limits_here
-from service.rules.strain import LEFT_OUT, likeliest_slip
+from service.rules.strain import LEFT_OUT, SLASH, likeliest_slip
 from service.rules.styles import class_rows, style_of
 from service.rules.trials import Change, Move, changed
 from service.tables.rule_rows import LimitRow
@@ -26,6 +26,8 @@ from service.tables.rule_rows import LimitRow
 AIMS = (0.1, 0.5, 1.0)
 #: A remedy of a slip may round it off by so much.
 NEAR = (1.0, 0.85, 1.2, 0.7, 1.4)
+#: A lost slash leaves one amount that was meant.
+EXACT = (1.0,)
 #: What is added where nothing stands for a kind.
 ADDED = {
     "powder": "baking-powder", "yeast": "fresh-yeast", "liquid": "water", "water": "water",
@@ -235,7 +237,7 @@ def slip_changes(judged: Judged) -> Iterator[Change]:
     if slip is None or slip.line.grams is None:
         return
     line = None if slip.kind == LEFT_OUT else slip.line
-    for near in NEAR:
+    for near in EXACT if slip.kind == SLASH else NEAR:
         grams = handy(slip.line.grams.value * slip.factor * near)
         yield Change((Move(line, grams, slip.ingredient),))
 

@@ -1,7 +1,7 @@
 """Lines that a card may have lost: put back, as a trial, in the steps of the table ``left_out``.
 
 A line is tried where the group has flour and none of the row's kinds: milk or water where no liquid
-stands, a leavener where nothing raises.
+stands, a leavener where nothing raises; flour itself where none stands.
 """
 
 from __future__ import annotations
@@ -14,7 +14,8 @@ from service.domain.formula import Line
 from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 
-#: Shares of the table are percent of flour.
+#: The kind of which shares of the table are percent; of all that stands, where there is none of it.
+_FLOUR = "flour"
 _PERCENT = 100.0
 
 
@@ -22,10 +23,12 @@ def lines_left_out(judged: Judged) -> Iterator[WeighedLine]:
     """Give the lines that may be left out, one for each step; their pointer is the end of the list of
     ingredients (RFC 6901, "-")."""
     flour = judged.amounts.of("flour").value
-    for row in judged.cupboard.left_out if flour > 0 else ():
-        if not any(judged.amounts.has(kind) for kind in row.without):
-            for share in row.shares:
-                yield _line(judged, row.ingredient, flour * float(share) / _PERCENT)
+    of = flour if flour > 0 else judged.amounts.of("total").value
+    for row in judged.cupboard.left_out:
+        if (_FLOUR in row.without) == (flour > 0) or any(map(judged.amounts.has, row.without)):
+            continue
+        for share in row.shares:
+            yield _line(judged, row.ingredient, of * float(share) / _PERCENT)
 
 
 def _line(judged: Judged, ingredient: str, grams: float) -> WeighedLine:

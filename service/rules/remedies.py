@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from service.domain.finding import Edit, Finding, Remedy
+from service.domain.weighed import WeighedLine
 from service.rules.candidates import (
     added_changes,
     dose_changes,
@@ -24,6 +25,7 @@ from service.rules.candidates import (
 from service.rules.handy import by_measure
 from service.rules.judged import Judged
 from service.rules.ranges import plain
+from service.rules.strain import MISPRINTS, likeliest_slip
 from service.rules.trials import Change, Move, Trial, Trials
 
 #: How many changes that clear a finding and bring another are followed by a second change, and how
@@ -77,7 +79,7 @@ def change_for(trials: Trials, finding: Finding) -> Change | None:
     fewest grams; ``None`` where neither one change nor two together do."""
     judged = trials.judged
     slips = tuple(slip_changes(judged))
-    for change in _undone(finding, slips):
+    for change in _undone(judged, finding, slips):
         if trials.clears(change, finding):
             return change
     if finding.rule in _ITSELF:
@@ -87,7 +89,7 @@ def change_for(trials: Trials, finding: Finding) -> Change | None:
         *slips, *added_changes(judged),
         *(() if trials.doubted_elsewhere(finding) else restated(judged, finding)),
     )  # fmt: skip
-    changes = _fit(judged, every)
+    changes = _of_misprint(judged, _fit(judged, every))
     for change in (*changes, *sorted(trials.good, key=lambda each: each.moved)):
         if trials.clears(change, finding):
             return change
@@ -96,9 +98,24 @@ def change_for(trials: Trials, finding: Finding) -> Change | None:
     return min(pairs, key=lambda change: change.moved, default=None)
 
 
-def _undone(finding: Finding, slips: tuple[Change, ...]) -> tuple[Change, ...]:
-    """Give the slip undone, where its own finding asks: tried before what moves fewer grams."""
-    return slips if finding.rule.startswith(_SLIP) and finding.expected is not None else ()
+def _undone(judged: Judged, finding: Finding, slips: tuple[Change, ...]) -> tuple[Change, ...]:
+    """Give the slip undone, where its own finding asks, or it is one of the pen: tried before what moves
+    fewer grams."""
+    own = finding.rule.startswith(_SLIP) and finding.expected is not None
+    return slips if own or _misprinted(judged) is not None else ()
+
+
+def _misprinted(judged: Judged) -> WeighedLine | None:
+    """Give the line of which a slash or the unit is told to be written wrong: no other line is bent to
+    such an amount."""
+    slip = likeliest_slip(judged)
+    return slip.line if slip is not None and slip.kind in MISPRINTS else None
+
+
+def _of_misprint(judged: Judged, changes: list[Change]) -> list[Change]:
+    """Give those of some changes that change the line of a misprint, where there is one."""
+    line = _misprinted(judged)
+    return changes if line is None else [each for each in changes if id(line) in each.lines()]
 
 
 def _fit(judged: Judged, changes: Iterable[Change]) -> list[Change]:

@@ -16,7 +16,7 @@ from service.rules.judged import Judged
 from service.rules.measures import MEASURES
 from service.rules.ranges import plain
 from service.rules.registry import Check, rule
-from service.rules.strain import LEFT_OUT, SLASH, Slip, likeliest_slip, strained_whole
+from service.rules.strain import LEFT_OUT, SLASH, UNIT, Slip, likeliest_slip, strained_whole
 
 #: A factor that undoes a lost slash has no finer denominator.
 _FINEST = 100_000
@@ -36,6 +36,9 @@ def _words(judged: Judged, slip: Slip) -> str:
         written = line.line.quantity.low
         meant = write_fraction(written * Fraction(slip.factor).limit_denominator(_FINEST))
         return f"{line.name} looks like {written} for {meant}, the slash lost"
+    if slip.kind == UNIT:
+        wrote, meant = ("grams", "cups") if slip.factor > 1 else ("cups", "grams")
+        return f"{line.name} looks written in {wrote} where {meant} were meant"
     if slip.kind == "spoons":
         spoons = "tablespoons" if slip.factor > 1 else "teaspoons"
         return f"{line.name} looks measured by the wrong spoon: {spoons} would suit"
@@ -51,7 +54,7 @@ def _suits(slip: Slip, grams: float, meant: float) -> str:
         return "that would suit the rest."
     if slip.kind == LEFT_OUT:
         return f"about {plain(meant)} g of {slip.line.name} would suit the rest."
-    said = "" if slip.kind == "spoons" else by_measure(slip.line, meant)
+    said = "" if slip.kind in ("spoons", UNIT) else by_measure(slip.line, meant)
     return f"{plain(meant)} g{said} instead of {plain(grams)} g would suit the rest."
 
 
@@ -90,6 +93,7 @@ _RULES = (
     ("SLIP-04", "warning", ("double", "triple"), "No measure or count is doubled, tripled or cut."),
     ("SLIP-05", "note", ("fraction",), "No fraction is lost or gained."),
     ("SLIP-10", "warning", (SLASH,), "No slash of a fraction is lost."),
+    ("SLIP-11", "warning", (UNIT,), "No cups are written for grams, nor grams for cups."),
     ("SLIP-09", "warning", (LEFT_OUT,), "No line of liquid, leavener, egg, sugar or fat is left out."),
 )
 

@@ -2,8 +2,8 @@
 
 A formula strains by the sum of its measures' strains (see ``styles``), by the style of its class that
 it strains least. Each line is tried with each factor of the constants ``slip_factor/…``, powder for
-soda, a fraction's lost slash (see ``slash``) and a lost line (see ``leftout``): the change that leaves
-the least strain, by whichever style, is the likeliest slip.
+soda, a fraction's lost slash (see ``slash``), cups for grams (see ``otherunit``) and a lost line (see
+``leftout``): the change that leaves the least strain, by whichever style, is the likeliest slip.
 Nothing here knows a class or an ingredient by name.
 """
 
@@ -19,6 +19,7 @@ from service.rules.judged import Judged
 from service.rules.leftout import lines_left_out
 from service.rules.measures import MEASURES, measure_of
 from service.rules.nearness import nearest_undoing
+from service.rules.otherunit import in_other_unit
 from service.rules.outside import Outside, outside_rows
 from service.rules.slash import without_slash
 from service.rules.styles import (
@@ -44,6 +45,10 @@ _AS_GOOD = 0.1
 LEFT_OUT = "left out"
 #: The kind of slip that loses the slash of a fraction: "112" for "1 1/2".
 SLASH = "slash"
+#: The kind of slip that writes cups for grams, or grams for cups.
+UNIT = "unit"
+#: Kinds of slips that the way of writing tells: nobody means such an amount.
+MISPRINTS = (SLASH, UNIT)
 #: Kinds of amounts of which one is written for the other, and the leavener's kind that is meant.
 EXCHANGED = (("soda", "powder"), ("powder", "carbonate"))
 
@@ -51,8 +56,9 @@ EXCHANGED = (("soda", "powder"), ("powder", "carbonate"))
 @dataclass(frozen=True, slots=True)
 class Slip:
     """One change that would ease a formula: the ``line``, its ``kind`` (spoons | decimal | double |
-    triple | fraction | exchange), the ``factor`` by which its mass changes, the ``ingredient`` that
-    it should be, the strain before and after, and the ``unease`` after (see ``styles``)."""
+    triple | fraction | exchange | slash | unit | left out), the ``factor`` by which its mass changes,
+    the ``ingredient`` that it should be, the strain before and after, and the ``unease`` after (see
+    ``styles``)."""
 
     line: WeighedLine
     kind: str
@@ -219,7 +225,7 @@ def _slips(judged: Judged, before: float, most: float) -> Iterator[Slip]:
                 if eased is not None:
                     most = min(most, eased[0] + _AS_GOOD)
                     yield Slip(line, kind, times, line.code, before, *eased)
-        yield from _slashes(judged, line, before, most)
+        yield from _rewritten(judged, line, before, most)
         yield from _exchanges(judged, line, before, most)
 
 
@@ -228,14 +234,16 @@ def _by_the_other_spoon(line: WeighedLine, times: float) -> bool:
     return line.line.unit == ("tsp" if times > 1 else "tbsp")
 
 
-def _slashes(judged: Judged, line: WeighedLine, before: float, most: float) -> Iterator[Slip]:
-    """Try the amount that is meant if a slash was lost."""
-    times = without_slash(line)
-    if times is not None and line.code is not None:
+def _rewritten(judged: Judged, line: WeighedLine, before: float, most: float) -> Iterator[Slip]:
+    """Try the amount that is meant if a slash was lost, or cups were written for grams."""
+    meant = {SLASH: without_slash(line), UNIT: in_other_unit(line, judged.cupboard)}
+    for kind, times in meant.items():
+        if times is None or line.code is None:
+            continue
         trial = judged.with_line_times(line, times)
         eased = _eased(judged, trial, _reaches(judged, trial.touched, most), most)
         if eased is not None:
-            yield Slip(line, SLASH, times, line.code, before, *eased)
+            yield Slip(line, kind, times, line.code, before, *eased)
 
 
 def _exchanges(judged: Judged, line: WeighedLine, before: float, most: float) -> Iterator[Slip]:

@@ -176,7 +176,8 @@ class LeftOutRow:
     """A line that a card may have lost: table ``left_out``.
 
     Where a group has none of the kinds ``without`` (see ``service.rules.kinds``), the ``ingredient`` is
-    tried in these ``shares``; ``says`` names what is left out. Units: percent of flour."""
+    tried in these ``shares``; ``says`` names what is left out. Units: percent of flour; of flour itself,
+    percent of all that stands."""
 
     code: str
     says: str

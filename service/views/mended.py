@@ -1,9 +1,9 @@
 """The view ``mended``: the formula with the remedies of its findings applied, and what is found then.
 
 Remedies are made one after the other: in the order of the findings where the caller names them, else
-first those that clear the most. One is kept only where the formula as it is then written, read and
-judged anew, is without the finding and has none that it did not have; else it is left out, and the
-answer says why.
+first those that clear the most, of equals those that undo a slip or move the fewest grams. One is kept
+only where the formula as it is then written, read and judged anew, is without the finding and has none
+that it did not have; else it is left out, and the answer says why.
 """
 
 from __future__ import annotations
@@ -134,7 +134,7 @@ def _wanted(findings: tuple[Finding, ...], names: tuple[str, ...], bed: _Bed) ->
     no rule's and no limit's."""
     if not names:
         told = [each for each in findings if each.remedy is not None or each.severity != "note"]
-        return sorted(told, key=lambda finding: -_cleared(bed, finding))
+        return sorted(told, key=lambda finding: _turn(bed, finding))
     several = ((each.rule, each.limit or each.rule) for each in findings)
     by_fold = {name.casefold(): name for both in several for name in both}
     known = _rules_and_limits(bed.work)
@@ -171,6 +171,16 @@ def _names_nothing(name: str, here: list[str], known: dict[str, tuple[str, str |
     hint = suggestion(name, (rule for rule, limit in known.values() if limit is None))
     detail = f"remedy is {shown(name)}; it takes the code of a rule or of a limit, such as BAL-01.{hint}"
     return Fault("unknown-value", f"{detail}{found}", parameter="remedy")
+
+
+def _turn(bed: _Bed, finding: Finding) -> tuple[int, bool, float]:
+    """Order findings by how many their remedies clear, the most first; of equals a slip undone comes
+    before a balance restored, and what moves fewer grams before what moves more."""
+    moved = 0.0
+    for edit in finding.remedy.edits if finding.remedy else ():
+        old = bed.mending.weighed.get(edit.pointer or "")
+        moved += abs(edit.grams - (old.grams.value if old is not None and old.grams else 0.0))
+    return -_cleared(bed, finding), not finding.rule.startswith("SLIP-"), moved
 
 
 def _cleared(bed: _Bed, finding: Finding) -> int:

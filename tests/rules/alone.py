@@ -98,6 +98,7 @@ SLIPPED = {
     "SLIP-07": ("browne-wheat-cakes", "1 cup milk", "2 cups milk"),
     "SLIP-09": ("farmer-baking-powder-biscuit-ii", "¾ cup milk", ""),
     "SLIP-10": ("farmer-boston-favorite-cake", "3½ cups flour", "312 cups flour"),
+    "SLIP-11": ("farmer-baking-powder-biscuit-ii", "¾ cup milk", "¾ g milk"),
 }
 
 

@@ -172,6 +172,28 @@ def test_soda_written_for_powder_becomes_powder(kitchen: Kitchen) -> None:
     assert answer.applied[0].says == "Take 10 g of baking powder instead of the baking soda."
 
 
+#: A household yellow cake, its flour once without the slash, once in the wrong unit.
+CAKE = ("1/2 cup butter", "1 cup sugar", "2 eggs", "{} flour", "2 tsp baking powder", "1/2 cup milk")
+
+
+@pytest.mark.parametrize(
+    ("written", "meant", "rule"), [("112 cups", 188.0, "SLIP-10"), ("1 1/2 g", 188.0, "SLIP-11")]
+)
+def test_a_misprint_is_mended_and_nothing_is_bent_to_it(
+    kitchen: Kitchen, written: str, meant: float, rule: str
+) -> None:
+    """A cup of flour is 125 g (USDA household weights, all-purpose flour), so that 188 g was meant."""
+    lines = [each.format(written) for each in CAKE]
+    answer = mend(kitchen, loaf(*lines, of_class="butter-cake"))
+    assert rule in {each.rule for each in answer.findings_before}
+    assert [each.rule[:5] for each in answer.applied] == ["SLIP-"]
+    assert answer.verdict_after == "sound"
+    (drift,) = (each for each in answer.drift.lines if each.asked != each.got)
+    assert drift.got == pytest.approx(meant, rel=0.01)
+    told = [each.remedy for each in answer.findings_before if each.remedy is not None]
+    assert {edit.pointer for each in told for edit in each.edits} == {"/components/0/ingredients/3"}
+
+
 def test_a_sound_formula_comes_back_as_it_was(kitchen: Kitchen) -> None:
     formula = loaf("1000 g bread flour", "650 g water", "18 g salt", "20 g fresh yeast")
     answer = mend(kitchen, formula)
