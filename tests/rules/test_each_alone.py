@@ -37,7 +37,12 @@ SLIPS = (
     ("salt times ten", "farmer-cream-filling", "⅛ teaspoon salt", "SALT-02"),
     ("leavener dropped", "farmer-water-bread", "¼ yeast cake dissolved in", "LEAVEN-05 SLIP-08"),
     ("leavener dropped", "farmer-doughnuts-ii", "1¾ teaspoons soda", "LEAVEN-01 SLIP-08"),
-    ("leavener dropped", "wheat-lab-cookie", "0.82 g baking soda", "LEAVEN-09"),
+    (
+        "leavener dropped",
+        "armed-forces-hermits",
+        "3 1/4 teaspoons baking soda",
+        "LEAVEN-01 LEAVEN-09 SLIP-09",
+    ),
     ("sugar a third", "usda-oatmeal-cookie", "14 oz sugar", "BAL-01"),
     ("sugar tripled", "farmer-queen-of-muffins", "⅓ cup sugar", "BAL-01"),
     ("flour halved", "farmer-water-bread", "6 cups sifted flour", "BAL-06 SLIP-04"),
