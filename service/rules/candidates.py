@@ -15,10 +15,11 @@ from service.domain.weighed import WeighedLine
 from service.rules.judged import Judged
 from service.rules.kinds import Gram
 from service.rules.ledger import soda_grams
+from service.rules.meant import meant_style
 from service.rules.measures import MEASURES, Measure, measure_of, practice_rows
 from service.rules.ranges import limits_here
 from service.rules.strain import LEFT_OUT, SLASH, likeliest_slip
-from service.rules.styles import class_rows, style_of
+from service.rules.styles import class_rows
 from service.rules.trials import Change, Move, changed
 from service.tables.rule_rows import LimitRow
 
@@ -267,7 +268,7 @@ def _asks_for_soda(judged: Judged) -> bool:
 def _centre(judged: Judged, name: str) -> float | None:
     """Give what a group lacks to the centre of a measure's range for its class."""
     rules = {"powder_equivalent_pct": "LEAVEN-01", "yeast_pct": "YEAST-01"}
-    for rule, measure, rows in class_rows(judged.product_class, style_of(judged), judged.cupboard):
+    for rule, measure, rows in class_rows(judged.product_class, meant_style(judged), judged.cupboard):
         centre = rows[0].typical
         if (rule, measure) == (rules[name], name) and centre:
             have = measure_of(judged, name)

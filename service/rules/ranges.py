@@ -18,6 +18,8 @@ notes. How loudly it speaks:
   warns by its value;
 * where a line is of nothing that a table knows, or was not weighed, it may bring what there is too
   little of: too little is no more than a note;
+* where a slip turned the style, the group is held to the style that was meant (see ``meant``), and
+  what would be no error by the style as it stands is none;
 * where a line of flour states no amount, nothing that is measured on flour is more than a note.
 """
 
@@ -30,6 +32,7 @@ from service.domain.finding import Expected, Finding, Measured
 from service.domain.weighed import WeighedLine
 from service.rules.consequences import consequence, side_word, stated
 from service.rules.judged import Judged
+from service.rules.meant import meant_style
 from service.rules.measures import MEASURES, Measure
 from service.rules.outside import Outside
 from service.rules.shifted import at_height
@@ -140,11 +143,11 @@ def limits_here(judged: Judged, rows: tuple[LimitRow, ...]) -> tuple[LimitRow, .
 def held(judged: Judged) -> dict[Key, Held]:
     """Hold every measure of a group to the rows of its style, once; by rule and measure."""
     if judged.altitude is None:
-        return held_by(judged, style_of(judged))
+        return held_by(judged, meant_style(judged))
     found = judged.memo.get("held")
     if not isinstance(found, dict):
         found = judged.memo["held"] = {
-            key: _held_here(judged, each) for key, each in held_by(judged, style_of(judged)).items()
+            key: _held_here(judged, each) for key, each in held_by(judged, meant_style(judged)).items()
         }
     return found
 
@@ -167,7 +170,7 @@ def _judged_as(judged: Judged) -> str:
     """Name the class and style that a group is held to."""
     if judged.product_class is None:
         return "this"
-    style = judged.cupboard.styles.get(style_of(judged) or "")
+    style = judged.cupboard.styles.get(meant_style(judged) or "")
     name = judged.cupboard.classes[judged.product_class].name
     if style is None or name in style.name:
         return style.name if style else name
@@ -185,7 +188,21 @@ def _on_open_flour(judged: Judged, measure: Measure) -> bool:
 
 def measured_severity(judged: Judged, measure: Measure, found: Outside) -> str:
     """Give the severity of a measure outside its row."""
-    return "note" if _on_open_flour(judged, measure) else finding_severity(judged, found)
+    if _on_open_flour(judged, measure):
+        return "note"
+    severity = finding_severity(judged, found)
+    return "warning" if severity == "error" and not _error_as_it_stands(judged, found) else severity
+
+
+def _error_as_it_stands(judged: Judged, found: Outside) -> bool:
+    """Tell whether what lies outside a row would be an error by the style that the group has as it
+    stands, too: a style that is only meant calls none of its own."""
+    style = style_of(judged)
+    if style == meant_style(judged):
+        return True
+    here = held_by(judged, style).get((found.row.rule, found.row.measure))
+    own = here.found if here is not None else None
+    return own is not None and finding_severity(judged, own) == "error"
 
 
 def finding_of(judged: Judged, rule: str, measure: Measure, band: Band, found: Outside) -> Finding:

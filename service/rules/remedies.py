@@ -90,10 +90,11 @@ def change_for(trials: Trials, finding: Finding) -> Change | None:
         *(() if trials.doubted_elsewhere(finding) else restated(judged, finding)),
     )  # fmt: skip
     changes = _of_misprint(judged, _fit(judged, every))
+    undoing = {change.key for change in slips}
     for change in (*changes, *sorted(trials.good, key=lambda each: each.moved)):
-        if trials.clears(change, finding):
+        if (change.key in undoing or trials.moves(change, finding)) and trials.clears(change, finding):
             return change
-    firsts = _promising(trials, finding, changes)
+    firsts = _promising(trials, finding, [each for each in changes if trials.moves(each, finding)])
     pairs = (two for one in firsts for two in _with_another(trials, finding, one))
     return min(pairs, key=lambda change: change.moved, default=None)
 

@@ -20,7 +20,7 @@ from service.rules.classes import with_class
 from service.rules.judged import Judged
 from service.rules.measures import MEASURES
 from service.rules.ranges import held, measured_severity
-from service.rules.registry import Rule, all_rules, capped, run_rule
+from service.rules.registry import Rule, all_rules, capped, run_rule, run_rules
 
 #: A rule with the limit that spoke.
 Key = tuple[str, str | None]
@@ -206,6 +206,14 @@ class Trials:
             found = self._known[change.key] = Trial(self.judged, self._grades, change)
         return found
 
+    def moves(self, change: Change, finding: Finding) -> bool:
+        """Tell whether a change moves what the finding measures: one that only turns the style puts
+        nothing right."""
+        rule = _rules().ranges.get(finding.rule)
+        if rule is None or rule.measure is None:
+            return True
+        return not MEASURES[rule.measure].rests_on.isdisjoint(self.trial(change).judged.touched)
+
     def clears(self, change: Change, finding: Finding) -> bool:
         """Tell whether a change clears the finding, adds no other and makes none graver, and leaves
         the group its class."""
@@ -215,10 +223,22 @@ class Trials:
         had = {each.lines for each in self._findings if each.rule == finding.rule} - {finding.lines}
         if any(each.rule == finding.rule and each.lines not in had for each in trial.slips):
             return False
+        if trial.slips and not self._clears_anew(trial.judged, finding):
+            return False
         if self.judged.class_stated:
             return True
         other = replace(trial.judged, base=None)
         return with_class(other)[0].product_class == self.judged.product_class
+
+    def _clears_anew(self, changed: Judged, finding: Finding) -> bool:
+        """Tell whether a change clears the finding where a slip still stands with it, which may turn
+        the style that the group is told by: it is judged anew."""
+        grades = grades_of(run_rules(replace(changed, base=None)))
+        key = (finding.rule, finding.limit)
+        most = len(SEVERITIES)
+        return (finding.limit is None or key not in grades) and all(
+            grade >= self._grades.get(other, most) for other, grade in grades.items()
+        )
 
 
 def _said(rules: Iterable[Rule], judged: Judged) -> Iterator[Finding]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from service.rules.judged import BAKED, Judged
 from service.rules.judging import groups_of
-from service.rules.styles import style_of
+from service.rules.meant import meant_style
 from service.views.findings import MeasureAnswer, measures_of
 from service.views.registry import NoParams, view
 from service.views.work import Work
@@ -55,7 +55,7 @@ def title_of(judged: Judged) -> str:
 
 def _group(judged: Judged) -> BalanceGroup:
     row = judged.cupboard.classes.get(judged.product_class or "")
-    style = judged.cupboard.styles.get(style_of(judged) or "")
+    style = judged.cupboard.styles.get(meant_style(judged) or "")
     return BalanceGroup(
         judged.group,
         title_of(judged),

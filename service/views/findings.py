@@ -15,11 +15,12 @@ from service.domain.finding import SEVERITIES, Expected, Finding, Measured
 from service.domain.record import sent
 from service.rules.judged import Judged
 from service.rules.judging import Verdict, judge, verdict_of
+from service.rules.meant import meant_style
 from service.rules.measures import MEASURES, measure_of
 from service.rules.outside import admits
 from service.rules.pans import filled, pans_that_fit, pans_volume
 from service.rules.ranges import held
-from service.rules.styles import Held, style_of
+from service.rules.styles import Held
 from service.tables.cupboard import Cupboard
 from service.views.altitude import AltitudeAnswer, altitude_of
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
@@ -214,7 +215,7 @@ def _group(verdict: Verdict) -> GroupAnswer:
         tuple(dict.fromkeys(line.component for line in judged.lines)),
         judged.product_class,
         verdict.told_by,
-        style_of(judged),
+        meant_style(judged),
         judged.complete,
         verdict_of((verdict,)),
     )

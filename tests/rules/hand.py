@@ -94,7 +94,7 @@ def judged(weighed: Weighed, group: int = 0, style: str | None = None) -> Judged
     """A group, by a style of its class where a test asks for one."""
     one = groups_of(weighed, cupboard())[group][0]
     if style is not None:
-        one.memo["style"] = style or None
+        one.memo["style"] = one.memo["meant"] = style or None
     return one
 
 

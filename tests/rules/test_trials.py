@@ -20,6 +20,7 @@ from service.rules.measures import MEASURES, measure_of
 from service.rules.ranges import held
 from service.rules.registry import run_rules
 from service.rules.strain import whole_strain
+from service.rules.styles import held_by, style_of
 from service.rules.trials import Change, Move, Trials, changed, grades_of
 from tests.rules.hand import a_formula, judged
 
@@ -78,10 +79,14 @@ def test_every_measure_is_as_if_measured_anew(group):
 
 @pytest.mark.parametrize("group", GROUPS[::2])
 def test_the_same_measures_are_found_outside(group):
+    """By the style that a trial has: which one was meant is asked of what is judged alone."""
     held(group)
     for trial in trials_of(group):
+        whole = anew(trial)
+        style = style_of(whole)
+        assert style_of(trial) == style
         outside = {key for key, each in held(trial).items() if each.found}
-        assert outside == {key for key, each in held(anew(trial)).items() if each.found}
+        assert outside == {key for key, each in held_by(whole, style).items() if each.found}
 
 
 @pytest.mark.parametrize("group", GROUPS[::4])
