@@ -7,6 +7,7 @@ import unicodedata
 from functools import lru_cache
 
 _BETWEEN = re.compile(r"[^\w%&’]+")
+_LETTER_TO_DIGIT = re.compile(r"(?<=[^\W\d_])(?=\d)|(?<=\d)(?=[^\W\d_])")
 _IRREGULAR = {
     "leaves": "leaf", "halves": "half", "loaves": "loaf", "knives": "knife", "geese": "goose",
     "molasses": "molasses", "grass": "grass", "swiss": "swiss", "hummus": "hummus",
@@ -47,10 +48,17 @@ def fold(text: str) -> str:
 
 
 def key_of(name: str) -> str:
-    """Give the key under which a name is found: its folded words, one blank between.
+    """Give the key under which a name is found: its folded words, one blank between. Letters and
+    digits are words apart, as in the words of a line.
 
-    >>> key_of("Corn-Starch"), key_of("walnut meats"), key_of("confectioners’ sugar")
-    ('corn starch', 'walnut meat', 'confectioner sugar')
+    >>> key_of("Corn-Starch"), key_of("walnut meats"), key_of("10X sugar")
+    ('corn starch', 'walnut meat', '10 x sugar')
     """
     kept = name.replace("'", "’")
-    return " ".join(fold(word) for word in _BETWEEN.split(kept) if word.strip("’_"))
+    return " ".join(_fold_runs(word) for word in _BETWEEN.split(kept) if word.strip("’_"))
+
+
+@lru_cache(maxsize=8192)
+def _fold_runs(word: str) -> str:
+    """Fold the runs of letters and of digits in a word, one blank between."""
+    return " ".join(fold(run) for run in _LETTER_TO_DIGIT.split(word))
