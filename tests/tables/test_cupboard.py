@@ -331,3 +331,27 @@ def test_ambiguous_words_name_what_else_they_may_mean(cupboard: Cupboard, name: 
         found = cupboard.find_name(name, system)
         assert found is not None
         assert found.instead, (name, system)
+
+
+# Regulation (EU) 1169/2011, Annex II: point 1 (wheat such as spelt and khorasan wheat; emmer and einkorn
+# are wheats), point 4 (fish and products of it: isinglass but for fining), point 7 (milk).
+@pytest.mark.parametrize(
+    ("code", "key"),
+    [
+        ("emmer-flour", "wheat"), ("einkorn-flour", "wheat"), ("khorasan-flour", "wheat"),
+        ("bread-mix", "wheat"), ("isinglass", "fish"), ("skyr", "milk"), ("schmand", "milk"),
+        ("vanilla-yogurt", "milk"),
+    ],
+)  # fmt: skip
+def test_what_is_made_of_a_listed_source_contains_it(cupboard: Cupboard, code: str, key: str) -> None:
+    assert key in cupboard.brings[code].contains
+
+
+# What a maker mixes is never free from what it may hold: common practice, no source.
+@pytest.mark.parametrize(
+    ("code", "key"), [("bread-mix", "milk"), ("bread-mix", "soy"), ("drinking-chocolate", "milk")]
+)
+def test_a_mix_may_hold_what_its_maker_adds(cupboard: Cupboard, code: str, key: str) -> None:
+    row = cupboard.brings[code]
+    assert key in row.conditional
+    assert not row.plain

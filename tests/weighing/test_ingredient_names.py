@@ -1,0 +1,58 @@
+"""Ingredients as many kitchens name them: labelled by reading the line, before the program read it."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.domain.formula import Component, Formula, Line
+from service.domain.weighed import WeighedLine
+from service.kitchen import Kitchen
+from tests.weighing.test_household_weights import rows
+
+NAMED = rows("ingredient_names.csv")
+
+
+def weigh(kitchen: Kitchen, text: str, measures: str) -> tuple[WeighedLine, ...]:
+    """Weigh one line."""
+    components = (Component(ingredients=(Line(text=text),)),)
+    return kitchen.scales.weigh(Formula(name="One line", components=components, measures=measures)).lines
+
+
+@pytest.mark.parametrize("row", NAMED, ids=lambda row: row["text"])
+def test_the_line_names_the_ingredient_that_is_meant(kitchen: Kitchen, row: dict[str, str]) -> None:
+    (line,) = weigh(kitchen, row["text"], row["measures"])
+    assert line.code in row["codes"].split(";"), row["source"]
+
+
+def test_there_are_enough_of_them_and_each_has_a_source() -> None:
+    assert len(NAMED) >= 120
+    assert all(row["source"] for row in NAMED)
+
+
+# Pack sizes by common practice, no source: cubes of 42 g in Germany, Austria, Switzerland and France,
+# 25 g in Italy; packets of 50 g in the Nordic countries; sachets of baking powder of 11 to 17 g; pots of
+# yogurt of 125 g.
+@pytest.mark.parametrize(
+    ("text", "grams"),
+    [
+        ("1 cube fresh yeast", 42),
+        ("1/2 cube fresh yeast", 21),
+        ("1 packet fresh yeast", 50),
+        ("1 sachet baking powder", 15),
+        ("1 pot plain yogurt", 125),
+    ],
+)
+def test_packs_weigh_what_is_sold(kitchen: Kitchen, text: str, grams: float) -> None:
+    (line,) = weigh(kitchen, text, "metric")
+    assert line.grams is not None
+    assert line.grams.value == pytest.approx(grams)
+
+
+# D.P.R. 187/2001, article 1, and DIN 10355 (1991), from memory: what a type leaves open is said.
+@pytest.mark.parametrize(
+    ("text", "also"),
+    [("500 g flour type 0", "bread-flour"), ("500 g wheat flour type 550", "bread-flour")],
+)
+def test_a_type_that_two_flours_fit_names_the_other(kitchen: Kitchen, text: str, also: str) -> None:
+    (line,) = weigh(kitchen, text, "metric")
+    assert also in line.otherwise
