@@ -229,10 +229,26 @@ class LineScanner(Head):
         if gap and not self.depth and (lead.each or listed or not lead.amount_written):
             self.next_item(shares=lead.amount_written)
             return self.take_name(at, found)
+        if not gap and self.key(at - 1) == "of" and draft.name_to == at - 1:
+            return self._name_of_both(at, found, row)
         detail = f"“{self.slice(at, after)}” is a second name in the same place"
         self.problem("second-name", detail, at, after)
         draft.notes.append(self.slice(at, after))
         return after
+
+    def _name_of_both(self, at: int, found: Found, row: NameRow) -> int:
+        """Take two names about "of" for one: "flour of rice" is rice flour; where no table knows it
+        turned round, as "bicarbonate of baking powder", it is unknown."""
+        draft, after = self.draft, at + found.name_length
+        held = self.words[draft.name_from : draft.name_to]
+        turned = self.lexicon.name_of([*self.words[at:after], *held])
+        near = (*([draft.name.code] if draft.name else []), row.code)
+        draft.name, draft.name_to = turned, after
+        draft.name_text = self.slice(draft.name_from, after)
+        if turned is None:
+            draft.unknown = draft.name_text
+            self.report_unknown(draft, near)
+        return self.mark("ingredient", at, after)
 
     def _is_gloss(self, draft: Draft, row: NameRow, *, clean: bool) -> bool:
         """Tell whether a name says what the name before it means: "cornflour (cornstarch)"."""
