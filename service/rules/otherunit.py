@@ -7,8 +7,8 @@ from service.tables.cupboard import Cupboard
 
 #: The measure of which a loose thing's amount may be written as grams.
 _CUP = "cup_us"
-#: No kitchen's formula has more cups of anything, and none has fewer grams of what a cup measures.
-_MOST_CUPS, _LEAST_GRAMS = 12, 2
+#: No kitchen's formula has more cups of anything; fewer cups than these are no grams.
+_MOST_CUPS, _LEAST_GRAMS = 12, 15
 
 
 def in_other_unit(line: WeighedLine, cupboard: Cupboard) -> float | None:
