@@ -51,6 +51,8 @@ KINDS: dict[str, str] = {
     "gel": "gelatin and other gelling things",
     "alcohol": "wine and spirits as they are",
     "nut": "nuts",
+    "grain": "cereals that stand for flour without being ground to it: oats, bran, crumbs",
+    "fruit": "dried, candied and fresh fruit, in pieces or mashed",
     "salt": "salt, and the salt that fats bring",
     "salt_alone": "salt as it is",
     "sodium": "sodium of everything, mg",
@@ -72,6 +74,8 @@ _OF_ANYTHING = ("total", "sodium")
 #: States of chocolate that is folded in as it is.
 IN_PIECES = frozenset({"chips", "chunks"})
 MASHED = frozenset({"mashed", "pureed", "grated", "shredded", "crushed", "cooked", "sauce"})
+#: States of fruit that stays in pieces, whatever is usually done with it.
+CUT = frozenset({"sliced", "diced", "chopped", "cubes", "chunks", "halves", "pieces", "slivered"})
 
 Shares = tuple[tuple[str, float], ...]
 
@@ -195,6 +199,7 @@ _BY_ROLE: dict[str, Callable[[_Facts, Cupboard], Iterable[tuple[str, float]]]] =
     "starch": lambda facts, cupboard: (("starch", 1.0), ("flour", 1.0)),
     "gel": lambda facts, cupboard: (("gel", 1.0),),
     "nut": lambda facts, cupboard: (("nut", 1.0),),
+    "fruit": lambda facts, cupboard: (("fruit", 1.0),),
 }  # fmt: skip
 
 _BY_LEAVENER: dict[str, str] = {
@@ -306,9 +311,11 @@ def _form_of_chocolate(line: WeighedLine, row: IngredientRow) -> str:
 
 
 def _form_of_fruit(line: WeighedLine, row: IngredientRow) -> str:
-    """Tell whether it is fruit that is mashed to pulp."""
-    words = {word for state in (*line.line.state, row.usual_state) for word in state.split("+")}
-    return "pulp" if words & MASHED else ""
+    """Tell whether it is fruit that is mashed to pulp: the line says so, or it usually is ("3 ripe
+    bananas") and the line cuts it to no pieces."""
+    words = {word for state in line.line.state for word in state.split("+")}
+    usual = frozenset(row.usual_state.split("+")) if words.isdisjoint(CUT) else frozenset()
+    return "pulp" if (words | usual) & MASHED else ""
 
 
 def _pulp(code: str, cupboard: Cupboard) -> Shares:
@@ -349,6 +356,7 @@ def _worked_out(code: str, cupboard: Cupboard) -> Shares:
     shares = [("total", 1.0)]
     if row.flour or _drinks_as_flour(facts, cupboard):
         shares += [("flour", row.flour or 1.0), ("meal", row.flour or 1.0)]
+        shares += [] if row.flour else [("grain", 1.0)]
     if row.role in _BY_ROLE and not (row.role == "starch" and row.flour):
         shares += _BY_ROLE[row.role](facts, cupboard)
     if leavener is not None:

@@ -30,14 +30,32 @@ def test_foam_sugar_is_that_of_the_foam_alone():
 
 
 @pytest.mark.parametrize(
-    ("state", "pulp"), [(("mashed",), 100.0), (("sliced",), 0.0)], ids=["mashed", "sliced"]
+    ("state", "pulp"),
+    [(("mashed",), 100.0), ((), 100.0), (("medium",), 100.0), (("sliced",), 0.0), (("chopped",), 0.0)],
+    ids=["mashed", "3 ripe bananas", "3 medium bananas", "sliced", "chopped"],
 )
 def test_fruit_is_pulp_where_it_is_mashed(state, pulp):
+    """Common practice, no source: ripe bananas go into a batter mashed, unless the line cuts them."""
     line = Line(ingredient="banana", state=state)
     weighed = a_formula([a_line("all-purpose-flour", 100.0), a_line("banana", 100.0, 1, line=line)])
     assert judged(weighed).amounts.of("puree").value == pulp
     water = judged(weighed).amounts.of("water").value
     assert water == pytest.approx(pulp * 0.7491, abs=0.01), "USDA SR28, NDB 09040: 74.91 percent"
+
+
+# USDA SR28: percent of water of NDB 09003 apple with skin, 11124 carrots, 11477 zucchini, 11424 canned
+# pumpkin. Common practice, no source: carrots and zucchini go into a batter grated, apples in pieces.
+@pytest.mark.parametrize(
+    ("code", "state", "water"),
+    [
+        ("apple", ("grated",), 85.56), ("apple", (), 0.0), ("carrot", (), 88.29),
+        ("carrot", ("diced",), 0.0), ("courgette", (), 94.79), ("pumpkin-canned", (), 89.97),
+    ],
+)  # fmt: skip
+def test_vegetables_and_fruit_bring_their_water_as_they_are_used(code, state, water):
+    line = Line(ingredient=code, state=state)
+    group = judged(a_formula([a_line("all-purpose-flour", 100.0), a_line(code, 100.0, 1, line=line)]))
+    assert group.amounts.of("water").value == pytest.approx(water, abs=0.01)
 
 
 def test_dried_egg_counts_as_the_egg_that_it_was():
