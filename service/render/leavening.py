@@ -1,4 +1,5 @@
-"""Draw the leavening: base and acid as two bars of one scale, what is left over, the gas by route.
+"""Draw the leavening: base and acid as two bars of one scale, what is left over, the gas by route, for
+each group that rises.
 
 Each bar is parted by the lines that bring it, numbered as the list beneath it; the thin line at a bar's
 end is the band of the whole.
@@ -13,7 +14,7 @@ from service.render.sheet import LEFT, RIGHT, Bar, Shape, Sheet, Words
 from service.render.svg import write_svg
 from service.views.findings import MeasureAnswer
 from service.views.leavening import GasRoute, LeaveningAnswer, LedgerEntry, LeftOver
-from service.views.leavening_svg import LeaveningChart
+from service.views.leavening_svg import LeaveningBeside, LeaveningChart
 
 #: The gap between parts of a bar, and the narrowest part that carries its number. Units: percent.
 GAP, ROOMY = 0.35, 6.0
@@ -184,7 +185,9 @@ def _notes(sheet: Sheet, answer: LeaveningAnswer, names: dict[str, str]) -> None
         _note(sheet, "Not every line weighs: what is drawn is what is known.")
 
 
-def _ledger(sheet: Sheet, answer: LeaveningAnswer, chart: LeaveningChart) -> None:
+def _ledger(
+    sheet: Sheet, answer: LeaveningAnswer, left: dict[str, MeasureAnswer], names: dict[str, str]
+) -> None:
     """Draw both sides and what is left over. What a baking powder holds meets within it."""
     powder = any(route.route == "powder" for route in answer.routes)
     none = NONE_BESIDE_POWDER if powder else "No line brings any."
@@ -193,32 +196,23 @@ def _ledger(sheet: Sheet, answer: LeaveningAnswer, chart: LeaveningChart) -> Non
     base = answer.carbonate.milliequivalents.plus(answer.food_alkali.milliequivalents)
     acid = answer.acid.milliequivalents
     across = Across(max(base.high, acid.high))
-    _side(sheet, across, "Base", base, _by_weight(bases), chart.names, "one", none)
-    _side(sheet, across, "Acid", acid, _by_weight(acids), chart.names, "other", none)
+    _side(sheet, across, "Base", base, _by_weight(bases), names, "one", none)
+    _side(sheet, across, "Acid", acid, _by_weight(acids), names, "other", none)
     _heading(sheet, "Left over")
-    _left(sheet, across, "Soda", answer.soda_left, chart.left.get("soda_left_pct"))
-    _left(sheet, across, "Acid", answer.acid_left, chart.left.get("acid_left_pct"))
+    _left(sheet, across, "Soda", answer.soda_left, left.get("soda_left_pct"))
+    _left(sheet, across, "Acid", answer.acid_left, left.get("acid_left_pct"))
 
 
 def _by_weight(entries: list[LedgerEntry]) -> list[LedgerEntry]:
     return sorted(entries, key=lambda each: -each.milliequivalents.value)
 
 
-@renders("leavening.svg", SVG, first=True)
-def draw_leavening(chart: LeaveningChart) -> bytes:
-    """Draw the leavening of what is baked as SVG."""
-    sheet = Sheet("leavening", f"Leavening of {chart.name}")
-    sheet.write(chart.name, "title")
-    sheet.down(2)
-    sheet.write(" · ".join(["Leavening", *([chart.class_name] if chart.class_name else [])]), "subtitle")
-    sheet.told.append(f"{chart.class_name}." if chart.class_name else "Its class is not known.")
-    sheet.down(14)
-    answer = chart.leavening
-    if answer is None:
-        _note(sheet, "The formula has no lines.")
-        return write_svg(sheet)
+def _group(
+    sheet: Sheet, answer: LeaveningAnswer, left: dict[str, MeasureAnswer], names: dict[str, str]
+) -> None:
+    """Draw the ledger, the gas and the notes of one group."""
     if answer.entries:
-        _ledger(sheet, answer, chart)
+        _ledger(sheet, answer, left, names)
     else:
         _note(sheet, "No line brings soda or acid.")
     if answer.routes:
@@ -226,5 +220,34 @@ def draw_leavening(chart: LeaveningChart) -> bytes:
         _gas(sheet, answer.routes)
     else:
         _note(sheet, "No line gives gas.")
-    _notes(sheet, answer, chart.names)
+    _notes(sheet, answer, names)
+
+
+def _beside(sheet: Sheet, group: LeaveningBeside, names: dict[str, str]) -> None:
+    """Draw a group that stands beside what is baked together, under its own name."""
+    title = " · ".join(dict.fromkeys(each for each in (group.name, group.class_name) if each))
+    sheet.down(10)
+    sheet.put(Bar(LEFT, RIGHT, sheet.y, 2, "rule"))
+    sheet.down(12)
+    sheet.write(title or "Another part", "heading")
+    sheet.told.append(f"Beside it, {title or 'another part'}:")
+    sheet.down(10)
+    _group(sheet, group.leavening, group.left, names)
+
+
+@renders("leavening.svg", SVG, first=True)
+def draw_leavening(chart: LeaveningChart) -> bytes:
+    """Draw the leavening of each group that rises as SVG."""
+    sheet = Sheet("leavening", f"Leavening of {chart.name}")
+    sheet.write(chart.name, "title")
+    sheet.down(2)
+    sheet.write(" · ".join(["Leavening", *([chart.class_name] if chart.class_name else [])]), "subtitle")
+    sheet.told.append(f"{chart.class_name}." if chart.class_name else "Its class is not known.")
+    sheet.down(14)
+    if chart.leavening is None:
+        _note(sheet, "The formula has no lines.")
+        return write_svg(sheet)
+    _group(sheet, chart.leavening, chart.left, chart.names)
+    for group in chart.beside:
+        _beside(sheet, group, chart.names)
     return write_svg(sheet)

@@ -80,10 +80,26 @@ class DoughWater:
 
 
 @dataclass(frozen=True, slots=True)
-class DoughAnswer:
-    """What is baked, as a dough: yeast as fresh yeast (grams, percent of flour) and in each kind, what
-    slows it, the water of all lines on flour, and the water's temperature where one is wished for."""
+class DoughBeside:
+    """Another dough of the formula, of another class, that yeast raises: as ``DoughAnswer`` tells it,
+    under its ``group``."""
 
+    group: str
+    complete: bool
+    yeast_as_fresh: Band | None
+    yeast_percent: Band | None
+    forms: tuple[YeastForm, ...]
+    slowed_by: tuple[Slower, ...]
+    water_percent: Band | None
+
+
+@dataclass(frozen=True, slots=True)
+class DoughAnswer:
+    """The first ``group`` that yeast raises (else what is baked together), as a dough: yeast as fresh
+    yeast (grams, percent of flour) and in each kind, what slows it, the water of all lines on flour, and
+    the water's temperature where one is wished for. ``beside``: each other dough with yeast in it."""
+
+    group: str | None
     complete: bool
     yeast_as_fresh: Band | None
     yeast_percent: Band | None
@@ -91,6 +107,7 @@ class DoughAnswer:
     slowed_by: tuple[Slower, ...]
     water_percent: Band | None
     water: DoughWater | None
+    beside: tuple[DoughBeside, ...]
 
 
 @view("dough", answer=DoughAnswer, params=DoughParams)
@@ -99,17 +116,26 @@ def dough(work: Work, params: DoughParams) -> DoughAnswer:
     wished = _water(work, params)
     groups = groups_of(work.weighed, work.kitchen.cupboard, work.kitchen.measures)
     if not groups:
-        return DoughAnswer(work.weighed.complete, None, None, (), (), None, wished)
-    judged = groups[0][0]
-    yeast, flour = judged.amounts.of("yeast"), judged.amounts.of("flour")
+        return DoughAnswer(None, work.weighed.complete, None, None, (), (), None, wished, ())
+    raised = [judged for judged, _ in groups if judged.amounts.has("yeast")] or [groups[0][0]]
+    first, *others = (_told(judged) for judged in raised)
     return DoughAnswer(
+        first.group, first.complete, first.yeast_as_fresh, first.yeast_percent, first.forms,
+        first.slowed_by, first.water_percent, wished, tuple(others),
+    )  # fmt: skip
+
+
+def _told(judged: Judged) -> DoughBeside:
+    """Tell a group as a dough."""
+    yeast, flour = judged.amounts.of("yeast"), judged.amounts.of("flour")
+    return DoughBeside(
+        judged.group,
         judged.complete,
         banded(yeast) if yeast.value > 0 else None,
         share_of(yeast.per(flour), PER_HUNDRED) if yeast.value > 0 else None,
         tuple(YeastForm(code, shown(grams), source) for code, grams, source in forms_of(judged)),
         _slowers(judged),
         share_of(judged.amounts.of("water").per(flour), PER_HUNDRED),
-        wished,
     )
 
 

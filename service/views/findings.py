@@ -24,7 +24,7 @@ from service.rules.styles import Held
 from service.tables.cupboard import Cupboard
 from service.views.altitude import AltitudeAnswer, altitude_of
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
-from service.views.leavening import LeaveningAnswer, leavening_of
+from service.views.leavening import LeaveningAnswer, leavening_beside, leavening_of
 from service.views.registry import view
 from service.views.work import Work
 
@@ -116,8 +116,9 @@ class GroupAnswer:
 @sent
 class FindingsAnswer:
     """What the checks say of a formula. ``product_class``, ``leavening`` and ``salt`` are those of
-    what is baked; ``balance``, ``structure`` and ``findings`` cover every group; ``altitude`` is there
-    where the caller says a height."""
+    what is baked together; ``leavening_beside`` and ``salt_beside`` those of each other group that rises
+    (a dough of another class, a batter under a paste) or has salt in it; ``balance``, ``structure`` and
+    ``findings`` cover every group; ``altitude`` is there where the caller says a height."""
 
     verdict: str
     product_class: str | None = field(metadata={"name": "class"})
@@ -125,7 +126,9 @@ class FindingsAnswer:
     groups: tuple[GroupAnswer, ...]
     findings: tuple[Finding, ...]
     leavening: LeaveningAnswer | None
+    leavening_beside: tuple[LeaveningAnswer, ...]
     salt: SaltAnswer | None
+    salt_beside: tuple[SaltAnswer, ...]
     balance: tuple[MeasureAnswer, ...]
     structure: tuple[StructureAnswer, ...]
     pans: PansAnswer | None
@@ -276,6 +279,7 @@ def findings(work: Work, params: FindingsParams) -> FindingsAnswer:
     market = market_asked(params.market, kitchen.cupboard)
     verdicts = judge(work.weighed, kitchen.cupboard, kitchen.measures, work.altitude, market)
     first = verdicts[0] if verdicts else None
+    others = tuple(each.judged for each in verdicts[1:])
     return FindingsAnswer(
         verdict=verdict_of(verdicts),
         product_class=first.judged.product_class if first else None,
@@ -283,7 +287,9 @@ def findings(work: Work, params: FindingsParams) -> FindingsAnswer:
         groups=tuple(_group(each) for each in verdicts),
         findings=findings_shown(finding for each in verdicts for finding in each.findings),
         leavening=leavening_of(first.judged) if first else None,
+        leavening_beside=leavening_beside(others),
         salt=salt_of(first.judged) if first else None,
+        salt_beside=tuple(salt_of(judged) for judged in others if judged.amounts.has("sodium")),
         balance=tuple(m for each in verdicts for m in measures_of(each.judged)),
         structure=tuple(structure_of(each.judged) for each in verdicts),
         pans=pans_of(first.judged) if first else None,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from service.domain.band import ZERO, Band
 from service.domain.record import sent
 from service.rules.cocoa import ledgers_by_cocoa
@@ -136,6 +138,23 @@ def _by_cocoa(judged: Judged) -> tuple[ByCocoa, ...]:
         )
         for each in ledgers_by_cocoa(judged)
     )
+
+
+#: A class that nothing raises.
+_NOTHING_RAISES = ("none",)
+
+
+def rises(judged: Judged) -> bool:
+    """Tell whether a group rises: by its class, or by what a line of it brings."""
+    row, ledger = judged.cupboard.classes.get(judged.product_class or ""), judged.ledger
+    if row is not None and row.raised_by != _NOTHING_RAISES:
+        return True
+    return ledger.carbonate.high > 0 or any(gas.high > 0 for gas in ledger.gas.values())
+
+
+def leavening_beside(groups: Iterable[Judged]) -> tuple[LeaveningAnswer, ...]:
+    """Give the leavening of those of some groups that rise."""
+    return tuple(leavening_of(judged) for judged in groups if rises(judged))
 
 
 def leavening_of(judged: Judged) -> LeaveningAnswer:

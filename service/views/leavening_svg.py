@@ -1,4 +1,4 @@
-"""The view ``leavening.svg``: acid against base of what is baked, and the gas, to be drawn.
+"""The view ``leavening.svg``: acid against base of each group that rises, and the gas, to be drawn.
 
 The figures are those of the view ``findings``, by the same function.
 """
@@ -7,18 +7,33 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from service.rules.judged import Judged
 from service.rules.judging import groups_of
 from service.views.findings import MeasureAnswer, measures_of
-from service.views.leavening import LeaveningAnswer, leavening_of
+from service.views.leavening import LeaveningAnswer, leavening_of, rises
 from service.views.registry import NoParams, view
 from service.views.work import Work
 
 
 @dataclass(frozen=True, slots=True)
+class LeaveningBeside:
+    """What the chart shows of another group that rises: its class, its ledger, and what is ``left``
+    over of soda and acid beside the class's range, by measure. ``name``: of its component, ``None``
+    where the formula gives none."""
+
+    name: str | None
+    of_class: str | None
+    class_name: str | None
+    leavening: LeaveningAnswer
+    left: dict[str, MeasureAnswer]
+
+
+@dataclass(frozen=True, slots=True)
 class LeaveningChart:
-    """What the chart shows: the ledger of what is baked (``None``: the formula has no lines), what is
-    ``left`` over of soda and acid beside the class's range, by measure, and ``names`` for the lines
-    (by JSON Pointer) and ingredients (by code) that it speaks of."""
+    """What the chart shows: the ledger of what is baked together (``None``: the formula has no lines),
+    what is ``left`` over of soda and acid beside the class's range, by measure, ``names`` for the lines
+    (by JSON Pointer) and ingredients (by code) that it speaks of, and the same of each group ``beside``
+    that rises."""
 
     name: str
     of_class: str | None
@@ -26,6 +41,7 @@ class LeaveningChart:
     leavening: LeaveningAnswer | None
     left: dict[str, MeasureAnswer]
     names: dict[str, str]
+    beside: tuple[LeaveningBeside, ...]
 
 
 #: Measures of what is left over.
@@ -38,14 +54,30 @@ def leavening_svg(work: Work, params: NoParams) -> LeaveningChart:
     kitchen, name = work.kitchen, work.changed.formula.name
     groups = groups_of(work.weighed, kitchen.cupboard, kitchen.measures, work.altitude)
     if not groups:
-        return LeaveningChart(name, None, None, None, {}, {})
-    judged, _ = groups[0]
-    answer = leavening_of(judged)
-    ingredients = kitchen.cupboard.ingredients
-    row = kitchen.cupboard.classes.get(judged.product_class or "")
+        return LeaveningChart(name, None, None, None, {}, {}, ())
+    main, *others = (_drawn(judged) for at, (judged, _) in enumerate(groups) if not at or rises(judged))
+    names: dict[str, str] = {}
+    for each in (main, *others):
+        names |= _names(each.leavening, work)
+    names |= {line.pointer: line.name for judged, _ in groups for line in judged.lines}
+    return LeaveningChart(
+        name, main.of_class, main.class_name, main.leavening, main.left, names, tuple(others)
+    )
+
+
+def _drawn(judged: Judged) -> LeaveningBeside:
+    """Give what is drawn of a group."""
+    row = judged.cupboard.classes.get(judged.product_class or "")
+    left = {each.measure: each for each in measures_of(judged) if each.measure in LEFT}
+    name = next((each.name for each in judged.components if each.name), None)
+    return LeaveningBeside(
+        name, judged.product_class, row.name if row else None, leavening_of(judged), left
+    )
+
+
+def _names(answer: LeaveningAnswer, work: Work) -> dict[str, str]:
+    """Give the names of the ingredients that an answer speaks of, by code."""
+    ingredients = work.kitchen.cupboard.ingredients
     codes = [entry.ingredient for entry in answer.entries]
     codes += [cocoa.ingredient for cocoa in answer.by_cocoa]
-    names = {code: ingredients[code].name for code in codes if code in ingredients}
-    names |= {line.pointer: line.name for line in judged.lines}
-    left = {each.measure: each for each in measures_of(judged) if each.measure in LEFT}
-    return LeaveningChart(name, judged.product_class, row.name if row else None, answer, left, names)
+    return {code: ingredients[code].name for code in codes if code in ingredients}

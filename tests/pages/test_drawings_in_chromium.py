@@ -23,7 +23,7 @@ from service.views.leavening_svg import leavening_svg
 from service.views.registry import NoParams
 from service.views.work import Work
 from tests.pages.framed import measured
-from tests.render.wrong_cake import WRONG_CAKE
+from tests.render.wrong_cake import LOAF_AND_CAKE, WRONG_CAKE
 
 DEMO = sorted(path.stem for path in (Path(__file__).parents[2] / "deploy" / "demo").glob("*.json"))
 #: Boxes may touch: letters end above the line below.
@@ -48,6 +48,8 @@ def drawings(port: int, kitchen: Kitchen) -> dict[str, str]:
         work = Work(kitchen, load({**WRONG_CAKE, "name": name}))
         drawn[f"wrong {place} balance"] = draw_balance(balance_svg(work, NoParams())).decode()
         drawn[f"wrong {place} leavening"] = draw_leavening(leavening_svg(work, NoParams())).decode()
+    both = leavening_svg(Work(kitchen, load(LOAF_AND_CAKE)), NoParams())
+    drawn["loaf and cake leavening"] = draw_leavening(both).decode()
     return drawn
 
 

@@ -99,3 +99,26 @@ def test_every_fault_is_told_at_once(kitchen: Kitchen) -> None:
         ("dough_temperature", "not-understood"), ("room_temperature", "required"),
         ("friction", "required"),
     }  # fmt: skip
+
+
+def test_a_dough_beside_a_cake_is_told_too(kitchen: Kitchen) -> None:
+    """Common practice, no source: each dough has its own yeast on its own flour."""
+    lines = (
+        ("200 g cake flour", "200 g sugar"),
+        LOAF,
+        ("400 g flour", "60 g butter", "12 g fresh yeast"),
+    )
+    classes = ("butter-cake", "lean-bread", "enriched-bread")
+    parts = tuple(
+        Component(role="dough", product_class=each, ingredients=tuple(Line(text=t) for t in texts))
+        for each, texts in zip(classes, lines, strict=True)
+    )
+    answer = all_views()["dough"].run(Work(kitchen, Formula("Trio", parts)), DoughParams())
+    assert isinstance(answer, DoughAnswer)
+    assert answer.group == "/components/1"
+    assert answer.yeast_percent is not None
+    assert answer.yeast_percent.value == pytest.approx(2, rel=0.01), "4 g of dry on 500 g, as 10 g"
+    (sweet,) = answer.beside
+    assert sweet.group == "/components/2"
+    assert sweet.yeast_percent is not None
+    assert sweet.yeast_percent.value == pytest.approx(3, rel=0.01), "12 g on 400 g"

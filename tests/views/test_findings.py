@@ -244,3 +244,42 @@ def test_target_of_the_market_asked_for_is_told_last():
     assert "SALT-04" not in [each.rule for each in findings(work, FindingsParams()).findings]
     told = findings(work, FindingsParams("gb")).findings
     assert told[-1].limit == "salt-04/gb-bread"
+
+
+class TestBeside:
+    """A dough and a batter of two classes are two groups; each rises and is salted by itself."""
+
+    PARTS = (
+        ("dough", "lean-bread", ("500 g bread flour", "300 g water", "10 g salt", "10 g fresh yeast")),
+        ("batter", "butter-cake", ("200 g cake flour", "200 g sugar", "100 g butter", "100 g egg",
+                                   "100 g milk", "8 g baking powder", "2 g salt")),
+        ("filling", None, ("500 g milk", "100 g sugar", "40 g cornstarch")),
+    )  # fmt: skip
+
+    def answer(self) -> FindingsAnswer:
+        parts = tuple(
+            Component(role=role, product_class=of, ingredients=tuple(Line(text=t) for t in texts))
+            for role, of, texts in self.PARTS
+        )
+        return look(Formula(name="Cake in a bread coat", components=parts))
+
+    def test_leavening_of_what_rises(self):
+        answer = self.answer()
+        assert answer.leavening is not None
+        assert [route.route for route in answer.leavening.routes] == ["yeast"]
+        (cake,) = answer.leavening_beside
+        assert cake.group == "/components/1"
+        assert [route.route for route in cake.routes] == ["powder"]
+        assert cake.powder_equivalent.per_100g_flour is not None
+        assert cake.powder_equivalent.per_100g_flour.value == pytest.approx(4, rel=0.001), "8 g on 200 g"
+
+    def test_salt_of_each(self):
+        answer = self.answer()
+        assert answer.salt is not None
+        assert answer.salt.percent_of_flour is not None
+        assert answer.salt.percent_of_flour.value == pytest.approx(2), "10 g on 500 g"
+        cake, custard = answer.salt_beside
+        assert (cake.alone.value, custard.alone.value) == (2, 0)
+        assert custard.sodium_milligrams.value == pytest.approx(215, rel=0.1), (
+            "USDA SR Legacy, whole milk: 43 mg in 100 g"
+        )
