@@ -306,7 +306,7 @@ def contents_of(cupboard: Cupboard) -> Contents:
 def _form_of_chocolate(line: WeighedLine, row: IngredientRow) -> str:
     """Tell whether it is chocolate that stays in pieces: like nuts and raisins it is folded in, and
     neither sweetens nor shortens the crumb around it."""
-    words = {word for state in line.line.state for word in state.split("+")}
+    words = {word for state in line.line.state or (row.usual_state,) for word in state.split("+")}
     return "pieces" if words & IN_PIECES and "melted" not in words else ""
 
 

@@ -376,9 +376,9 @@ class CardWordRow:
     follows into the mix) | mixed (its participle) | spares (puts it elsewhere: "grease", "bake") |
     hushes (denies, allows, refers or finishes: "no", "may", "same", "brush") | aside (does so as the
     first word) | elsewhere (all that follows speaks of another thing) | mixture (what is being mixed) |
-    states (says how much) | not-meant (behind a name: it is something else, "egg beater") | by-need
-    (behind a name: as much as is wanted, "to taste"); else ``meaning`` is the formula document's own
-    word."""
+    melts (melts what is named beside it) | states (says how much) | not-meant (behind a name: it is
+    something else, "egg beater") | by-need (behind a name: as much as is wanted, "to taste"); else
+    ``meaning`` is the formula document's own word."""
 
     word: str
     kind: str

@@ -113,12 +113,13 @@ class ClassRow:
 
     ``raised_by``: what makes it rise, the chief means first: gas (soda, powder, ammonia) | yeast |
     foam (air beaten into egg) | cream (air beaten into fat) | steam | none; ``what`` says in words
-    what the class is."""
+    what the class is; ``folds_chocolate``: chocolate that nobody melts is folded into it in pieces."""
 
     code: str
     name: str
     raised_by: tuple[str, ...]
     what: str
+    folds_chocolate: bool
     source: str
     evidence: str
 

@@ -142,6 +142,7 @@ KINDS_ALONE: dict[tuple[str, str], Alone] = {
     ("LEAVEN-10", ""): made(
         "chocolate-cake", {"cake-flour": 200.0, "cocoa-natural": 40.0, "baking-soda": 4.0}
     ),
+    ("MIX-01", ""): made("drop-cookie", {"all-purpose-flour": 200.0, "bittersweet-chocolate": 100.0}),
     ("PAN-03", ""): made(
         "pound", {"cake-flour": 2000.0}, pans=(pan("round", diameter="4 in", depth="1 in"),)
     ),
