@@ -12,7 +12,8 @@ from collections.abc import Callable, Iterator
 
 from service.domain.finding import Finding
 from service.domain.weighed import WeighedLine
-from service.rules.judged import BAKED, Judged
+from service.rules.heat import is_heated, of_the_oven
+from service.rules.judged import Judged
 from service.rules.registry import rule
 from service.tables.cupboard import Cupboard
 from service.tables.once import once
@@ -20,52 +21,32 @@ from service.tables.rule_rows import CautionRow
 
 #: How the rows write degrees (a UCUM code), which people write otherwise.
 _CELSIUS = "Cel"
-#: Words of a method that tell of heat, and words that hold them and do not.
-_HEATED = re.compile(
-    r"\b(?:(?:cook|boil|scald|simmer|heat|toast)(?:s|ed|ing)?|bak(?:e|es|ed|ing)|fr(?:y|ies|ied|ying)"
-    r"|brown(?:s|ed|ing)?|double boiler)\b"
-)
-_NOT_HEATED = re.compile(
-    r"\b(?:not|never|without|no|un)[ -]?(?:to be )?(?:cook|bak|heat|boil)\w*"
-    r"|\bbaking (?:powder|soda|sheet|paper|tin|tray|parchment)|\bcooking (?:oil|chocolate)"
-    r"|\bbrown sugar|\bboiling water|\bheat ?proof"
-)
-_UNBAKED = re.compile(
-    r"\b(?:not|never|without|no|un)[ -]?(?:to be )?(?:cook|bak)(?:e|ed|ing)?\b(?! powder)"
-)
-#: The class that is not baked as a rule, though nothing else stands in the formula.
-_UNBAKED_CLASS = "filling"
+#: What names egg and flour in a method, and lines of them that are safe as they are.
+_EGG = re.compile(r"\b(?:eggs?|yolks?|whites?|meringue|albumen)\b")
+_FLOUR = re.compile(r"\b(?:\w*flour|meal|starch|cornstarch|crumbs?)\b")
+_SAFE = re.compile(r"(?<!un)(?<!not )pasteuri[sz]ed|\bheat[- ]treated", re.IGNORECASE)
 
 Lines = tuple[WeighedLine, ...]
 Trigger = Callable[[Judged], Lines]
 
 
-def _is_heated(judged: Judged) -> bool:
-    """Tell whether a group is baked, or its method speaks of heat.
+def _raw(words: re.Pattern[str], *kinds: str) -> Trigger:
+    def lines(judged: Judged) -> Lines:
+        found = judged.amounts.lines(*kinds)
+        if not found or is_heated(judged, words):
+            return ()
+        return tuple(line for line in found if not _SAFE.search(line.as_written))
 
-    What stands alone in a formula is taken as baked, unless it is a filling or its method says that
-    it is not baked.
-    """
-    own = [step for component in judged.components for step in component.method]
-    steps = " ".join((*own, *judged.formula.method) if judged.group == BAKED else own).lower()
-    told = _NOT_HEATED.sub(" ", steps)
-    if judged.group != BAKED or judged.product_class == _UNBAKED_CLASS:
-        return bool(_HEATED.search(told)) or (judged.group == BAKED and judged.formula.bake is not None)
-    return not _UNBAKED.search(steps) or bool(_HEATED.search(told))
-
-
-def _raw(*kinds: str) -> Trigger:
-    return lambda judged: () if _is_heated(judged) else judged.amounts.lines(*kinds)
+    return lines
 
 
 def _cold(judged: Judged) -> Lines:
-    baked = judged.group == BAKED and judged.product_class != _UNBAKED_CLASS
-    return () if baked else judged.amounts.lines("milk", "egg", "cream", "milk_solids")
+    return () if of_the_oven(judged) else judged.amounts.lines("milk", "egg", "cream", "milk_solids")
 
 
 _TRIGGERS: dict[str, Trigger] = {
-    "raw-egg": _raw("egg"),
-    "raw-flour": _raw("meal"),
+    "raw-egg": _raw(_EGG, "egg"),
+    "raw-flour": _raw(_FLOUR, "meal"),
     "alcohol": lambda judged: judged.amounts.lines("alcohol"),
     "cold-filling": _cold,
     "ammonia": lambda judged: judged.amounts.lines("ammonia"),
