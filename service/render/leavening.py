@@ -159,13 +159,22 @@ def _note(sheet: Sheet, text: str) -> None:
 
 def _notes(sheet: Sheet, answer: LeaveningAnswer, names: dict[str, str]) -> None:
     """Write what the bars do not show: practice, other cocoas, air and steam."""
+    beside = answer.ammonia_gas
+    if beside is not None:
+        volume = beside.millilitres_per_100g
+        said = f", {banded(volume)} mL in 100 g of batter" if volume is not None else ""
+        _note(
+            sheet,
+            f"Beside its carbon dioxide the baking ammonia gives {banded(beside.mmol)} mmol of ammonia"
+            f"{said}: it must be able to escape.",
+        )
     made = answer.powder_equivalent
     if made.grams.high > 0:
         per = f", {banded(made.per_100g_flour)} g on 100 g of flour" if made.per_100g_flour else ""
         _note(
             sheet,
-            f"Without yeast, as much gas as {banded(made.grams)} g of a powder with"
-            f" {figure(made.reference_co2_percent)} percent of carbon dioxide{per}.",
+            f"Without yeast, as much carbon dioxide as {banded(made.grams)} g of a powder with"
+            f" {figure(made.reference_co2_percent)} percent of it{per}.",
         )
     for cocoa in answer.by_cocoa:
         name = names.get(cocoa.ingredient, cocoa.ingredient)

@@ -66,7 +66,8 @@ _OVEN = re.compile(r"\b(?:bak(?:e|es|ed|ing)|oven)\b")
 def of_the_oven(judged: Judged) -> bool:
     """Tell whether a group is of what is baked: it stands with the rest, is a batter or dough beside it,
     or states a class that is baked. A filling is not, nor what has no class and no flour (a mousse)."""
-    unknown = judged.product_class is None and not judged.amounts.has("flour")
+    flour = judged.amounts.has("flour") or judged.flour_left_open
+    unknown = judged.product_class is None and not flour
     if judged.product_class == _FILLING or unknown:
         return False
     if judged.group == BAKED or any(each.role in BAKED_ROLES for each in judged.components):

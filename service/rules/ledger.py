@@ -7,6 +7,7 @@ about pH 8.3 and batters stop near 7, so that the upper ends of the acids' bands
 What is reckoned: the acids, less the alkali of foods (old egg white, alkalised cocoa), take up
 carbonate and free its gas; bicarbonate that is left over gives half its gas by heat and stays behind
 as carbonate; powders and ammonia give their own gas; yeast gives what the sugars that ferment give.
+Gas is carbon dioxide throughout; the ammonia that ammonium salts give beside it stands apart.
 """
 
 from __future__ import annotations
@@ -45,8 +46,9 @@ class Entry:
 @dataclass(eq=False)
 class Ledger:
     """A group's ledger, which nobody changes. Units: meq for ``carbonate``, ``acid``, ``food_alkali``
-    (what each side brings), ``soda_left`` and ``acid_left``; mmol of gas for each of ``gas``; mg for
-    ``sodium`` (what the leaveners bring)."""
+    (what each side brings), ``soda_left`` and ``acid_left``; mmol of carbon dioxide for each route of
+    ``gas``; mmol of ammonia for ``ammonia`` (NH3, in none of the routes); mg for ``sodium`` (what the
+    leaveners bring)."""
 
     entries: tuple[Entry, ...]
     carbonate: Band
@@ -55,21 +57,14 @@ class Ledger:
     soda_left: Band
     acid_left: Band
     gas: dict[str, Band]
+    ammonia: Band
     sodium: Band
 
     @cached_property
     def chemical_gas(self) -> Band:
-        """Give the gas of all routes but yeast's, which takes its time. Units: mmol."""
+        """Give the carbon dioxide of all routes but yeast's, which takes its time; the ammonia of baking
+        ammonia is not in it. Units: mmol."""
         return total([self.gas[route] for route in _CHEMICAL])
-
-    @property
-    def carbon_dioxide(self) -> Band:
-        """Give the carbon dioxide among the chemical gas: of baking ammonia's, half (a mole of it gives
-        one of ammonia and one of carbon dioxide), which is also its low end. Units: mmol."""
-        ammonia = self.gas["ammonia"]
-        half = ammonia.times(0.5)
-        own = Band(half.value, min(ammonia.low, half.value), half.high)
-        return total(self.gas[route] for route in ROUTES if route not in ("yeast", "ammonia")).plus(own)
 
 
 def _clipped(band: Band, top: Band) -> Band:
@@ -84,15 +79,16 @@ def _clipped(band: Band, top: Band) -> Band:
 @record
 class Reagent:
     """What a gram of a thing does in the ledger. ``kind`` is that of the entry that it makes (``None``:
-    none) with its ``meq``; ``route``: by which it gives gas, and how many ``mmol`` it can give (a
-    carbonate with enough acid, a powder or ammonia by itself; of yeast the flour tells); ``sodium``:
-    mg that a leavener brings."""
+    none) with its ``meq``; ``route``: by which it gives gas, and how many ``mmol`` of carbon dioxide it
+    can give (a carbonate with enough acid, a powder or ammonia by itself; of yeast the flour tells), and
+    of ``ammonia`` beside it; ``sodium``: mg that a leavener brings."""
 
     ingredient: str
     kind: str | None
     meq: Band
     route: str | None
     mmol: Band
+    ammonia: Band
     sodium: float
     source: str
     evidence: str
@@ -109,7 +105,7 @@ def reagents_of(cupboard: Cupboard) -> dict[str, Reagent]:
     found = {code: _of_food(row) for code, row in cupboard.acidity.items()}
     for code, thing in cupboard.ingredients.items():
         if thing.role == "yeast":
-            food = found.get(code) or Reagent(code, None, ZERO, None, ZERO, 0.0, "", "")
+            food = found.get(code) or Reagent(code, None, ZERO, None, ZERO, ZERO, 0.0, "", "")
             found[code] = replace(food, route="yeast")
     return found | {code: _of_leavener(row) for code, row in cupboard.leaveners.items()}
 
@@ -121,7 +117,7 @@ def _of_food(row: AcidityRow) -> Reagent:
         kind, meq = "food-alkali", Band(-value, max(0.0, -high), -low)
     neutral = row.meq == 0 and row.low == 0 and row.high == 0
     return Reagent(
-        row.ingredient, None if neutral else kind, meq, None, ZERO, 0.0, row.source, row.evidence
+        row.ingredient, None if neutral else kind, meq, None, ZERO, ZERO, 0.0, row.source, row.evidence
     )
 
 
@@ -135,8 +131,9 @@ def _of_leavener(row: LeavenerRow) -> Reagent:
     if route is None and kind == "carbonate":
         route = "acid-base"
     mmol = ZERO if row.co2_mmol is None else _between(row.co2_mmol, row.co2_low, row.co2_high)
+    ammonia = ZERO if row.nh3_mmol is None else _between(row.nh3_mmol, row.nh3_low, row.nh3_high)
     return Reagent(
-        row.ingredient, kind, meq, route, mmol, row.sodium_mg or 0.0, row.source, row.evidence
+        row.ingredient, kind, meq, route, mmol, ammonia, row.sodium_mg or 0.0, row.source, row.evidence
     )
 
 
@@ -168,7 +165,7 @@ def keep_ledger(
     entries: list[Entry] = []
     sides: dict[str, list[Band]] = {"carbonate": [], "acid": [], "alkali": []}
     gas: dict[str, list[Band]] = {}
-    heat_left, sodium = [], []
+    heat_left, ammonia, sodium = [], [], []
     for line in lines:
         code, grams = line.code or "", line.grams
         one = known.get(others.get(code, code))
@@ -185,10 +182,12 @@ def keep_ledger(
             gas["yeast"] = [yeast_gas(flour, cupboard.constants)]
         elif one.route is not None:
             gas.setdefault(one.route, []).append(grams.times_band(one.mmol))
+        if one.ammonia.high:
+            ammonia.append(grams.times_band(one.ammonia))
         if one.sodium:
             sodium.append(grams.times(one.sodium))
     given = {route: total(gas[route]) if route in gas else ZERO for route in ROUTES}
-    return _balanced(tuple(entries), sides, given, total(heat_left), total(sodium))
+    return _balanced(tuple(entries), sides, given, total(heat_left), total(ammonia), total(sodium))
 
 
 def _balanced(
@@ -196,6 +195,7 @@ def _balanced(
     sides: dict[str, list[Band]],
     gas: dict[str, Band],
     heat_left: Band,
+    ammonia: Band,
     sodium: Band,
 ) -> Ledger:
     """Set the acids against the carbonates and share out the gas that these could give."""
@@ -209,7 +209,7 @@ def _balanced(
     if carbonate.value > 0:
         gas["acid-base"] = taken.times(potential.value / carbonate.value)
         gas["thermal"] = left.times(max(0.0, heat_left.value) / carbonate.value)
-    return Ledger(entries, carbonate, acid, alkali, left, acid_left, gas, sodium)
+    return Ledger(entries, carbonate, acid, alkali, left, acid_left, gas, ammonia, sodium)
 
 
 def gas_grams(mmol: Band, constants: Mapping[str, ConstantRow]) -> Band:

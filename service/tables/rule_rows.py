@@ -76,8 +76,8 @@ class LeavenerRow:
 
     ``kind``: carbonate | ammonia | acid | powder | yeast. Per gram of it: ``carbonate_meq`` what acid
     it takes up, ``acid_meq`` what carbonate it takes up, ``co2_mmol`` the gas it can give with enough
-    acid (a powder: by itself), ``sodium_mg``. ``fresh_yeast``: grams of fresh yeast that one gram
-    stands for."""
+    acid (a powder: by itself) as carbon dioxide, ``nh3_mmol`` as ammonia, ``sodium_mg``.
+    ``fresh_yeast``: grams of fresh yeast that one gram stands for."""
 
     ingredient: str
     kind: str
@@ -88,6 +88,9 @@ class LeavenerRow:
     co2_mmol: float | None
     co2_low: float | None
     co2_high: float | None
+    nh3_mmol: float | None
+    nh3_low: float | None
+    nh3_high: float | None
     sodium_mg: float | None
     fresh_yeast: float | None
     source: str

@@ -22,10 +22,21 @@ from service.views.figures import PER_HUNDRED, banded, share_of
 
 @sent
 class GasRoute:
-    """Gas by one route: ``route`` is acid-base | thermal | powder | ammonia | yeast, ``mmol`` what it
-    can give, ``millilitres_per_100g`` its volume at 20 Cel and 101.325 kPa in 100 g of batter."""
+    """Carbon dioxide by one route: ``route`` is acid-base | thermal | powder | ammonia | yeast, ``mmol``
+    what it can give, ``millilitres_per_100g`` its volume at 20 Cel and 101.325 kPa in 100 g of
+    batter."""
 
     route: str
+    mmol: Band
+    millilitres_per_100g: Band | None
+
+
+@sent
+class AmmoniaGas:
+    """The ammonia (NH3) that ammonium salts give beside their carbon dioxide, counted in no route and in
+    no sum: it raises thin, dry goods, and stays dissolved in moist ones (the low end). Units as in
+    ``GasRoute``."""
+
     mmol: Band
     millilitres_per_100g: Band | None
 
@@ -52,8 +63,8 @@ class LedgerEntry:
 
 @sent
 class PowderEquivalent:
-    """The gas of all routes but yeast's, as so much reference powder. ``reference_co2_percent`` and
-    ``cup_of_flour_grams`` state what it is counted in."""
+    """The carbon dioxide of all routes but yeast's, as so much reference powder.
+    ``reference_co2_percent`` and ``cup_of_flour_grams`` state what it is counted in."""
 
     grams: Band
     per_100g_flour: Band | None
@@ -76,11 +87,13 @@ class LeaveningAnswer:
     """A group's leavening. ``raised_by`` names what raises its class, the chief means first: gas |
     yeast | foam | cream | steam; air and steam are noted, not reckoned. ``soda_left`` and
     ``acid_left`` carry the band of acids; ``sodium_milligrams`` is what the leaveners bring;
-    ``practice`` tells accepted practice beside the arithmetic."""
+    ``co2_grams`` is the carbon dioxide of all routes but yeast's; ``practice`` tells accepted practice
+    beside the arithmetic."""
 
     group: str
     raised_by: tuple[str, ...]
     routes: tuple[GasRoute, ...]
+    ammonia_gas: AmmoniaGas | None
     co2_grams: Band
     carbonate: LeftOver
     acid: LeftOver
@@ -114,6 +127,13 @@ def _routes(ledger: Ledger, judged: Judged) -> tuple[GasRoute, ...]:
         share = gas_millilitres(mmol, judged.cupboard.constants).per(whole)
         routes.append(GasRoute(route, banded(mmol), share_of(share, PER_HUNDRED)))
     return tuple(routes)
+
+
+def _ammonia(ledger: Ledger, judged: Judged) -> AmmoniaGas | None:
+    if ledger.ammonia.high <= 0:
+        return None
+    share = gas_millilitres(ledger.ammonia, judged.cupboard.constants).per(judged.amounts.of("total"))
+    return AmmoniaGas(banded(ledger.ammonia), share_of(share, PER_HUNDRED))
 
 
 def _powder(ledger: Ledger, judged: Judged) -> PowderEquivalent:
@@ -166,7 +186,8 @@ def leavening_of(judged: Judged) -> LeaveningAnswer:
         group=judged.group,
         raised_by=row.raised_by if row else (),
         routes=_routes(ledger, judged),
-        co2_grams=banded(gas_grams(ledger.carbon_dioxide, judged.cupboard.constants)),
+        ammonia_gas=_ammonia(ledger, judged),
+        co2_grams=banded(gas_grams(ledger.chemical_gas, judged.cupboard.constants)),
         carbonate=_left(ledger.carbonate, judged),
         acid=_left(ledger.acid, judged),
         food_alkali=_left(ledger.food_alkali, judged),

@@ -89,8 +89,9 @@ def test_gas_volume_at_twenty_degrees(mmol, millilitres, source):
 
 def test_baking_ammonia_gives_two_moles_of_gas():
     kept = ledger(baking_ammonia=1.0)
-    volume = gas_millilitres(kept.gas["ammonia"], CONSTANTS).value
+    volume = gas_millilitres(kept.gas["ammonia"].plus(kept.ammonia), CONSTANTS).value
     assert volume == pytest.approx(608.6, rel=0.001), "2 R T / P / 79.055 at 20 Cel, CODATA 2018"
+    assert kept.chemical_gas.value == kept.ammonia.value, "one of carbon dioxide, one of ammonia"
 
 
 def test_crampton_powder_leaves_a_tenth_of_its_soda():

@@ -180,11 +180,25 @@ def test_baking_ammonia_leaves_as_gas_and_water():
     """chem-33: 10 g of ammonium bicarbonate: 7.7212 g of ammonia (17.031) and carbon dioxide (44.009) of
     79.055, within 0.005; the rest is water."""
     kept = ledger({"baking-ammonia": 10.0})
-    carbon_dioxide = gas_grams(kept.carbon_dioxide, CONSTANTS).value
-    ammonia = (kept.chemical_gas.value - kept.carbon_dioxide.value) * 17.031 / 1000
+    carbon_dioxide = gas_grams(kept.chemical_gas, CONSTANTS).value
+    ammonia = kept.ammonia.value * 17.031 / 1000
     assert carbon_dioxide == pytest.approx(10 * 44.009 / 79.055, rel=0.001)
     assert carbon_dioxide + ammonia == pytest.approx(7.7212, abs=0.005)
-    assert kept.carbon_dioxide.low == pytest.approx(kept.carbon_dioxide.value, rel=0.001)
+    assert kept.chemical_gas.low == pytest.approx(kept.chemical_gas.value, rel=0.001)
+
+
+def test_ammonium_salts_give_carbon_dioxide_and_ammonia_apart():
+    """IUPAC atomic weights. NH4HCO3 (79.055 g/mol) gives one mole of each, (NH4)2CO3 (96.086) one of
+    carbon dioxide and two of ammonia: 5 g of the one give 63.2 mmol of each, 96.086 g of the other
+    1000 and 2000. Where the batter is moist, ammonia stays dissolved."""
+    hydrogen = ledger({"baking-ammonia": 5.0})
+    assert hydrogen.gas["ammonia"].value == pytest.approx(63.247, rel=1e-4)
+    assert hydrogen.ammonia.value == pytest.approx(63.247, rel=1e-4)
+    assert hydrogen.ammonia.low == 0
+    neutral = ledger({"ammonium-carbonate": 96.086})
+    assert neutral.gas["ammonia"].value == pytest.approx(1000, rel=1e-4)
+    assert neutral.ammonia.value == pytest.approx(2000, rel=1e-4)
+    assert hydrogen.carbonate.value == neutral.carbonate.value == 0, "neither leaves soda behind"
 
 
 def test_gas_of_fermented_sugars():

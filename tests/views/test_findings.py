@@ -283,3 +283,31 @@ class TestBeside:
         assert custard.sodium_milligrams.value == pytest.approx(215, rel=0.1), (
             "USDA SR Legacy, whole milk: 43 mg in 100 g"
         )
+
+
+class TestAmmonia:
+    """5 g of ammonium hydrogen carbonate of 79.055 g/mol: 63.247 mmol of carbon dioxide and as much of
+    ammonia (IUPAC atomic weights); at 20 degrees 24.055 L/mol (ideal gas law), 1521.4 mL of each."""
+
+    COOKIE = ("500 g flour", "250 g sugar", "150 g butter", "95 g water", "5 g baking ammonia")
+
+    def test_carbon_dioxide_and_ammonia_stand_apart(self):
+        answer = look(card(*self.COOKIE, of_class="rolled-cookie"))
+        assert answer.leavening is not None
+        (route,) = answer.leavening.routes
+        assert route.route == "ammonia"
+        assert route.mmol.value == pytest.approx(63.247, rel=1e-3)
+        assert route.millilitres_per_100g is not None
+        assert route.millilitres_per_100g.value == pytest.approx(152.14, rel=1e-3), "1000 g of dough"
+        beside = answer.leavening.ammonia_gas
+        assert beside is not None
+        assert (beside.mmol.low, beside.mmol.value) == (0, pytest.approx(63.247, rel=1e-3))
+        assert answer.leavening.co2_grams.value == pytest.approx(2.7834, rel=1e-3), "x 44.009"
+        powder = answer.leavening.powder_equivalent.per_100g_flour
+        assert powder is not None
+        assert powder.value == pytest.approx(2.7834 / 0.12 / 5, rel=1e-3), "12 percent, on 500 g"
+
+    def test_without_ammonium_there_is_none(self):
+        answer = look(card(*PLAIN_LOAF, of_class="lean-bread"))
+        assert answer.leavening is not None
+        assert answer.leavening.ammonia_gas is None
