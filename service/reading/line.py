@@ -15,10 +15,10 @@ from service.reading.head import Head
 from service.reading.lexicon import Found, shortest_turned
 from service.reading.outlook import FARTHEST
 from service.reading.scan import DIGITS, LETTERS
-from service.reading.sheet import CLOSERS, OPENERS
+from service.reading.sheet import CLOSERS, OPENERS, is_joined
 from service.tables.rows import NameRow
 
-SIZE = "size"
+SIZE, GRAIN = "size", "grain"
 
 
 class LineScanner(Head):
@@ -49,7 +49,7 @@ class LineScanner(Head):
     def _step(self, at: int) -> int:
         """Take a word or a phrase. A step may give the same word again, once it has been prepared."""
         named = self.draft.named
-        if self.numbers.starts(at):
+        if self.numbers.starts(at) and not self._counts_grains(at):
             found = self.at(at)
             plain = found.unit_length < 2 and found.state_length < 2
             if self.has_bracket and not named and self.key(at + 1) == "%":
@@ -59,6 +59,13 @@ class LineScanner(Head):
             if plain and (named or found.name_length < 2):
                 return self.take_amount(at)
         return self._tail(at) if named else self.head(at)
+
+    def _counts_grains(self, at: int) -> bool:
+        """Tell whether a number behind an amount is of a name: "½ cup seven-grain cereal"."""
+        unit, after = self.draft.unit, at + 2
+        measured = unit is not None and unit.kind in ("mass", "volume") and not self.draft.named
+        counted = self.key(at + 1) == GRAIN and is_joined(self.words[at + 1])
+        return measured and counted and after < self.count and is_joined(self.words[after])
 
     def _cross(self, gap: str, at: int) -> None:
         """Take notice of the punctuation before a word."""

@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import replace
 
 from service.tables.cupboard import Cupboard
-from service.tables.rows import NameRow, StateRow
+from service.tables.rows import MeantByMeasureRow, NameRow, StateRow
 from service.units.measures import Measures, Unit
 
 #: Kinds of state that are said of the measured thing whatever it is.
@@ -31,6 +31,7 @@ class Shelf:
         self._becomes = {(row.ingredient, row.becomes) for row in cupboard.parts.values()}
         self._implied = {part: next(iter(own)) for part, own in owners.items() if len(own) == 1}
         self._unit_names: dict[str, str] = {}
+        self._meant_by_measure = cupboard.meant_by_measure
 
     def implied(self, part: str | None) -> str | None:
         """Give the only ingredient that has such a part: a yolk is an egg's."""
@@ -80,19 +81,18 @@ class Shelf:
 
     def hangs_on_measure(self, row: NameRow) -> bool:
         """Tell whether what an ambiguous name means hangs on its measure."""
-        meant = self.cupboard.meant_by_measure.get(row.code)
-        return meant is not None and meant.becomes in row.instead
+        return any(meant.becomes in row.instead for meant in self._meant_by_measure.get(row.code, ()))
 
     def meant(self, row: NameRow, unit: Unit | None) -> NameRow:
-        """Give what a name means by its measure: yeast by the cup is liquid. What it would mean by
-        a smaller one is then what it may mean ``instead``."""
-        if unit is None or unit.kind != "volume" or not self.hangs_on_measure(row):
+        """Give what a name means by its measure: yeast by the cup is liquid, by the cube it is fresh.
+        What it would mean by another measure is then what it may mean ``instead``."""
+        if unit is None or not row.instead:
             return row
-        meant = self.cupboard.meant_by_measure[row.code]
-        if unit.size < meant.least_millilitres:
-            return row
-        others = tuple(code for code in row.instead if code != meant.becomes)
-        return replace(row, code=meant.becomes, instead=(row.code, *others))
+        for meant in self._meant_by_measure.get(row.code, ()):
+            if meant.becomes in row.instead and _is_by(meant, unit):
+                others = tuple(code for code in row.instead if code != meant.becomes)
+                return replace(row, code=meant.becomes, instead=(row.code, *others))
+        return row
 
     def plain_name(self, code: str) -> str:
         """Give an ingredient's name, its code where the tables do not know it."""
@@ -108,3 +108,10 @@ class Shelf:
             name = unit.name if found is not None and found.code == unit.code else unit.code
             self._unit_names[unit.code] = name
         return name
+
+
+def _is_by(meant: MeantByMeasureRow, unit: Unit) -> bool:
+    """Tell whether a measure is one by which a name means something else."""
+    if meant.least_millilitres is None:
+        return unit.code == meant.measure
+    return unit.kind == "volume" and unit.size >= meant.least_millilitres

@@ -115,10 +115,12 @@ class Cupboard:
         self.eggs: dict[tuple[str, str], EggRow] = single("eggs", "grade", "part")
         self.levels: dict[tuple[str, str], LevelRow] = single("levels", "level", "measure_class")
         self.parts: dict[tuple[str, str], PartRow] = single("parts", "ingredient", "part")
-        self.meant_by_measure: dict[str, MeantByMeasureRow] = single("meant_by_measure", "code")
 
     def _index_several(self, tables: Tables) -> None:
         """Index the tables of which a key may have several rows."""
+        self.meant_by_measure: dict[str, tuple[MeantByMeasureRow, ...]] = _grouped(
+            tables["meant_by_measure"], "code"
+        )
         self.weights: dict[str, tuple[WeightRow, ...]] = _grouped(tables["weights"], "ingredient")
         self.compounds: dict[str, tuple[CompoundRow, ...]] = _grouped(tables["compounds"], "ingredient")
         self.market_allergens: dict[str, tuple[MarketAllergenRow, ...]] = _grouped(
@@ -183,6 +185,9 @@ class Cupboard:
             for row in self.tables[table]:
                 if getattr(row, column) not in known:
                     raise TableFault(f"{table}: {column} {getattr(row, column)!r} is defined nowhere")
+        for row in self.tables["meant_by_measure"]:
+            if row.measure and row.measure not in self.units:
+                raise TableFault(f"meant_by_measure: {row.code}: no measure {row.measure!r}")
         for row in self.tables["ingredient_allergens"]:
             for key in row.contains + row.conditional:
                 if key not in self.allergens:

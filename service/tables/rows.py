@@ -79,12 +79,14 @@ class NameRow:
 @dataclass(frozen=True, slots=True)
 class MeantByMeasureRow:
     """What an ambiguous name means by its measure: table ``meant_by_measure``. A name that the tables
-    take for ``code``, and that may also mean ``becomes``, means the latter where it is measured by
-    volumes of at least ``least_millilitres``: yeast by the cup is liquid."""
+    take for ``code``, and that may also mean ``becomes``, means the latter where it is counted in a
+    ``measure``, or measured by volumes of at least ``least_millilitres``: yeast by the cube is fresh, by
+    the cup it is liquid."""
 
     code: str
     becomes: str
-    least_millilitres: float
+    measure: str
+    least_millilitres: float | None
     source: str
     evidence: str
 

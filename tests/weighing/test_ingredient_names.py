@@ -48,6 +48,26 @@ def test_packs_weigh_what_is_sold(kitchen: Kitchen, text: str, grams: float) -> 
     assert line.grams.value == pytest.approx(grams)
 
 
+# Common practice, no source: yeast is pressed into cubes and cakes, and dried in packets.
+@pytest.mark.parametrize(
+    ("text", "measures", "code"),
+    [
+        ("1/2 cube of yeast", "us", "fresh-yeast"),
+        ("1/2 cube of yeast", "metric", "fresh-yeast"),
+        ("1 cake of yeast", "us", "fresh-yeast"),
+        ("1 sachet yeast", "metric", "instant-yeast"),
+        ("1 packet yeast", "us", "active-dry-yeast"),
+        ("1 cup yeast", "us", "liquid-yeast"),
+        ("30 g yeast", "metric", "fresh-yeast"),
+    ],
+)
+def test_yeast_is_what_is_sold_by_its_measure(
+    kitchen: Kitchen, text: str, measures: str, code: str
+) -> None:
+    (line,) = weigh(kitchen, text, measures)
+    assert line.code == code
+
+
 # D.P.R. 187/2001, article 1, and DIN 10355 (1991), from memory: what a type leaves open is said.
 @pytest.mark.parametrize(
     ("text", "also"),
