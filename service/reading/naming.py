@@ -218,9 +218,25 @@ class Naming(Measuring):
             for at in unread:
                 self.mark("ingredient", at, at + 1)
             return
+        kind = self.lexicon.name_by_key(" ".join((grammar.OTHER, *(word.key for word in name))))
+        if kind is not None:
+            self._take_as_other(draft, kind, unread)
+            return
         near = (draft.name.code,) if draft.name else ()
         self._widen(draft, unread)
         self.report_unknown(draft, near)
+
+    def _take_as_other(self, draft: Draft, kind: NameRow, unread: list[int]) -> None:
+        """Take "frobnitz flour" for flour of a kind that no table knows: an assumption, and the words
+        are reported, so that nothing is told to be free of what they may bring."""
+        start, stop = unread[0], unread[-1] + 1
+        self._widen(draft, unread)
+        written = draft.name_text
+        draft.name, draft.unknown = kind, None
+        taken = self.shelf.plain_name(kind.code)
+        detail = f"no table knows “{self.slice(start, stop)}”: “{written}” is taken as {taken}"
+        draft.assumed.append(Assumed("kind-of", "ingredient", kind.code, (), detail))
+        self.problem("unread-words", detail, start, stop)
 
     def _widen(self, draft: Draft, unread: list[int]) -> None:
         """Take unknown words before a name into it: together they are a name that no table knows."""

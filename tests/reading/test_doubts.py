@@ -15,6 +15,7 @@ from service.kitchen import Kitchen
         ("1 cup almond paste sauce", "unknown-ingredient", "almond paste sauce"),
         ("1 cup hemp milk", "unknown-ingredient", "hemp milk"),
         ("1 cup Vermland molasses", "unread-words", "Vermland"),
+        ("2 cups frobnitz flour", "unread-words", "frobnitz"),
         ("1 bulging cup sugar", "unread-words", "bulging"),
         ("1 cup sugar ☃", "unread-words", "☃"),
         ("1/0 cup sugar", "number-not-read", "1"),
@@ -54,6 +55,7 @@ def test_near_names_are_suggested_and_not_taken(kitchen: Kitchen, text: str, nea
     ("text", "code", "value"),
     [
         ("1 cup flour", "ambiguous-name", "all-purpose-flour"),
+        ("2 cups frobnitz flour", "kind-of", "other-flour"),
         ("1 cup walnuts, chopped", "prepared-before-measuring", "chopped"),
         ("1 cup flour, sifted", "done-after-measuring", ""),
         ("⅓ cup butter and lard mixed", "shared-amount", "1/6"),

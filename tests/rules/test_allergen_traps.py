@@ -80,6 +80,7 @@ LINES = [
     ("1 cup egg replacer", "", ALL, "a blend"),
     ("1 cup dairy-free chocolate chips", "", ALL, "contract: an unknown thing may hold anything"),
     ("1 cup gluten-free flour", "", ALL, "a blend"),
+    ("1 cup frobnitz flour", "", ALL, "contract: an unknown thing may hold anything"),
     ("1 cup malted milk powder", "milk barley wheat", ALL, ANNEX + " points 1, 7"),
     ("1 cup wheaten cornflour", "wheat", "", ANNEX + " point 1: wheat starch is not exempt"),
     ("1 tsp soya lecithin", "soy", "", ANNEX + " point 6: lecithin is not exempt"),
