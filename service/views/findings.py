@@ -247,7 +247,10 @@ def _shown_finding(finding: Finding) -> Finding:
 #: Of findings equally grave, the rules (or families of rules) that are told before and after the rest:
 #: what may hurt somebody, what fails outright and what was probably meant, before the measures that
 #: follow from it; a public target of salt last.
-_FIRST = ("CAUTION-", "LEAVEN-05", "STRUCT-01", "STRUCT-02", "SLIP-01", "SLIP-02", "SLIP-03", "SLIP-04")
+_FIRST = (
+    "CAUTION-", "LEAVEN-05", "YEAST-03", "STRUCT-01", "STRUCT-02",
+    "SLIP-01", "SLIP-02", "SLIP-03", "SLIP-04",
+)  # fmt: skip
 _LAST = ("SALT-04",)
 
 

@@ -187,4 +187,10 @@ KINDS_ALONE: dict[tuple[str, str], Alone] = {
     ("YEAST-02", "slows_yeast/sugar"): made("enriched-bread", {**DOUGH, "granulated-sugar": 200.0}),
     ("YEAST-02", "slows_yeast/cinnamon"): made("enriched-bread", {**DOUGH, "cinnamon": 15.0}),
     ("YEAST-02", "slows_yeast/clove"): made("enriched-bread", {**DOUGH, "clove": 10.0}),
+    ("YEAST-03", "yeast_meets/killed"): made(
+        "enriched-bread", DOUGH, method=("Dissolve the yeast in boiling water.",)
+    ),
+    ("YEAST-03", "yeast_meets/harmed"): made(
+        "enriched-bread", DOUGH, method=("Dissolve the yeast in water of 120 F.",)
+    ),
 }
