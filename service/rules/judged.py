@@ -81,7 +81,8 @@ class Judged:
     @cached_property
     def ledger(self) -> Ledger:
         """The group's acid-base ledger."""
-        return keep_ledger(self.lines, self.amounts.of("flour"), self.cupboard)
+        flour, sugar = self.amounts.of("flour"), self.amounts.of("sugar")
+        return keep_ledger(self.lines, flour, self.cupboard, sugar=sugar)
 
     @cached_property
     def complete(self) -> bool:

@@ -6,8 +6,12 @@ about pH 8.3 and batters stop near 7, so that the upper ends of the acids' bands
 
 What is reckoned: the acids, less the alkali of foods (old egg white, alkalised cocoa), take up
 carbonate and free its gas; bicarbonate that is left over gives half its gas by heat and stays behind
-as carbonate; powders and ammonia give their own gas; yeast gives what the sugars that ferment give.
-Gas is carbon dioxide throughout; the ammonia that ammonium salts give beside it stands apart.
+as carbonate; powders and ammonia give their own gas. Gas is carbon dioxide throughout; the ammonia that
+ammonium salts give beside it stands apart.
+
+Yeast gives what it ferments in an ordinary straight dough, by its dose, and never more than there is to
+ferment: the sugars of the lines, flour's own and those that its enzymes free. The high end gives little
+yeast a night's time.
 """
 
 from __future__ import annotations
@@ -81,7 +85,8 @@ class Reagent:
     """What a gram of a thing does in the ledger. ``kind`` is that of the entry that it makes (``None``:
     none) with its ``meq``; ``route``: by which it gives gas, and how many ``mmol`` of carbon dioxide it
     can give (a carbonate with enough acid, a powder or ammonia by itself; of yeast the flour tells), and
-    of ``ammonia`` beside it; ``sodium``: mg that a leavener brings."""
+    of ``ammonia`` beside it; ``sodium``: mg that a leavener brings; ``yeast``: grams of fresh yeast that
+    it stands for (none: a leaven, whose yeast nobody weighs)."""
 
     ingredient: str
     kind: str | None
@@ -92,6 +97,7 @@ class Reagent:
     sodium: float
     source: str
     evidence: str
+    yeast: float = 0.0
 
 
 #: Which side of the balance an entry stands on.
@@ -133,7 +139,16 @@ def _of_leavener(row: LeavenerRow) -> Reagent:
     mmol = ZERO if row.co2_mmol is None else _between(row.co2_mmol, row.co2_low, row.co2_high)
     ammonia = ZERO if row.nh3_mmol is None else _between(row.nh3_mmol, row.nh3_low, row.nh3_high)
     return Reagent(
-        row.ingredient, kind, meq, route, mmol, ammonia, row.sodium_mg or 0.0, row.source, row.evidence
+        row.ingredient,
+        kind,
+        meq,
+        route,
+        mmol,
+        ammonia,
+        row.sodium_mg or 0.0,
+        row.source,
+        row.evidence,
+        row.fresh_yeast or 0.0,
     )
 
 
@@ -141,12 +156,35 @@ def _between(value: float, low: float | None, high: float | None) -> Band:
     return Band(value, value if low is None else low, value if high is None else high)
 
 
-def yeast_gas(flour: Band, constants: Mapping[str, ConstantRow]) -> Band:
-    """Give the gas of the sugars that ferment in an ordinary straight dough. Units: mmol."""
-    share = constants["yeast_sugar_fermented"]
-    fermented = flour.times_band(Band(share.value, share.low or 0.0, share.high or share.value))
+def fermented_gas(sugar: Band, constants: Mapping[str, ConstantRow]) -> Band:
+    """Give the carbon dioxide of sugar that is fermented. Units: grams of glucose or its like; mmol."""
     per_gram = constants["co2_per_sugar_fermented"].value / constants["molar_mass_co2"].value * 1000
-    return fermented.times(per_gram)
+    return sugar.times(per_gram)
+
+
+def sugar_fermented(
+    yeast: Band, leaven: bool, flour: Band, sugar: Band, constants: Mapping[str, ConstantRow]
+) -> Band:
+    """Give the sugar that yeast ferments. ``yeast`` is counted as fresh; ``leaven``: whether another
+    dough ferments this one too, as an ordinary dose of yeast would; ``sugar`` is what the lines bring.
+    Units: grams."""
+    ordinary, offered = (
+        flour.times_band(_banded(constants[code]))
+        for code in ("yeast_sugar_fermented", "flour_fermentable")
+    )
+    there = offered.plus(sugar)
+    does = yeast.times_band(_banded(constants["sugar_per_yeast"]))
+    if leaven:
+        does = does.plus(ordinary)
+    return Band(
+        min(does.value, there.value),
+        min(does.low, there.low),
+        min(max(does.high, ordinary.high), there.high),
+    )
+
+
+def _banded(row: ConstantRow) -> Band:
+    return _between(row.value, row.low, row.high)
 
 
 def keep_ledger(
@@ -154,18 +192,20 @@ def keep_ledger(
     flour: Band,
     cupboard: Cupboard,
     instead: Mapping[str, str] | None = None,
+    sugar: Band = ZERO,
 ) -> Ledger:
     """Keep the ledger of a group's lines.
 
     ``instead`` maps an ingredient's code to another by whose acidity it is reckoned (what would
-    another cocoa do). ``flour`` feeds the yeast. Lines that were not weighed are left out: the
-    caller says so.
+    another cocoa do). ``flour`` and ``sugar`` feed the yeast. Lines that were not weighed are left
+    out: the caller says so.
     """
     known, others = reagents_of(cupboard), instead or {}
     entries: list[Entry] = []
     sides: dict[str, list[Band]] = {"carbonate": [], "acid": [], "alkali": []}
     gas: dict[str, list[Band]] = {}
-    heat_left, ammonia, sodium = [], [], []
+    heat_left, ammonia, sodium, yeast = [], [], [], []
+    leaven = False
     for line in lines:
         code, grams = line.code or "", line.grams
         one = known.get(others.get(code, code))
@@ -179,13 +219,17 @@ def keep_ledger(
                 # What is left over ends as carbonate, which holds half a mole of gas a mole of base.
                 heat_left.append(grams.times_band(one.mmol).minus(meq.times(0.5)))
         if one.route == "yeast":
-            gas["yeast"] = [yeast_gas(flour, cupboard.constants)]
+            yeast.append(grams.times(one.yeast))
+            leaven = leaven or not one.yeast
         elif one.route is not None:
             gas.setdefault(one.route, []).append(grams.times_band(one.mmol))
         if one.ammonia.high:
             ammonia.append(grams.times_band(one.ammonia))
         if one.sodium:
             sodium.append(grams.times(one.sodium))
+    if yeast:
+        fermented = sugar_fermented(total(yeast), leaven, flour, sugar, cupboard.constants)
+        gas["yeast"] = [fermented_gas(fermented, cupboard.constants)]
     given = {route: total(gas[route]) if route in gas else ZERO for route in ROUTES}
     return _balanced(tuple(entries), sides, given, total(heat_left), total(ammonia), total(sodium))
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 
 from service.domain.band import Band
-from service.rules.ledger import gas_grams, gas_millilitres, soda_grams, yeast_gas
+from service.rules.ledger import fermented_gas, gas_grams, gas_millilitres, soda_grams
 from tests.rules.hand import a_formula, cupboard, judged
 
 CONSTANTS = cupboard().constants
@@ -205,10 +205,9 @@ def test_gas_of_fermented_sugars():
     """chem-37: 10 g of sucrose wholly fermented: 5.1428 g of carbon dioxide, within 0.005; it is first
     split into 10 x 360.312/342.297 g of glucose and fructose. chem-38: 1 g of glucose at 30 degrees
     Celsius: 276.1572 mL, within 0.5. IUPAC atomic weights; the ideal gas law. We tell gas at 20."""
-    share = CONSTANTS["yeast_sugar_fermented"].value
 
     def fermented(grams: float) -> Band:
-        return yeast_gas(Band.exact(grams / share), CONSTANTS)
+        return fermented_gas(Band.exact(grams), CONSTANTS)
 
     assert gas_grams(fermented(10 * 360.312 / 342.297), CONSTANTS).value == pytest.approx(
         5.1428, abs=0.005

@@ -189,3 +189,47 @@ def test_yeasts_stand_to_each_other_nearly_as_their_solids():
     worth = cupboard().leaveners["active-dry-yeast"].fresh_yeast
     assert worth is not None
     assert solids < 1 / worth
+
+
+def gas_of(**more: float):
+    return judged(a_formula({**LOAF, **{code.replace("_", "-"): each for code, each in more.items()}},
+                            of_class="enriched-bread")).ledger.gas["yeast"]  # fmt: skip
+
+
+def fermented(grams: float) -> float:
+    """Stoichiometry: glucose of 180.156 g/mol gives two moles of carbon dioxide. Units: mmol."""
+    return grams / 180.156 * 2 * 1000
+
+
+class TestPotential:
+    """What yeast can give hangs on its dose, until there is no more to ferment. Cereal texts and bread
+    texts (from memory): 2 percent of flour ferments in a straight dough of 2 percent of fresh yeast;
+    flour offers about 3.5 percent (2 to 5); gas of 35 to 130 mL a gram and hour, order of magnitude."""
+
+    def test_usual_dough(self):
+        assert gas_of().value == pytest.approx(fermented(20), rel=0.001), "20 g of yeast on 1000 g"
+
+    def test_half_the_yeast_gives_half_in_the_same_time(self):
+        assert gas_of(fresh_yeast=10.0).value == pytest.approx(fermented(10), rel=0.001)
+        assert gas_of(fresh_yeast=10.0).high >= fermented(20), "given time, as much as ever"
+
+    def test_a_night_s_yeast_has_a_wide_band(self):
+        little = gas_of(fresh_yeast=1.0)
+        assert little.low < little.value == pytest.approx(fermented(1), rel=0.001)
+        assert little.high == pytest.approx(fermented(30), rel=0.001), (
+            "3 percent of flour: the texts' most"
+        )
+
+    def test_more_yeast_than_flour_feeds(self):
+        much = gas_of(fresh_yeast=80.0)
+        assert much.value == pytest.approx(fermented(35), rel=0.001)
+        assert much.high == pytest.approx(fermented(50), rel=0.001)
+
+    def test_sugar_feeds_it(self):
+        fed = gas_of(fresh_yeast=80.0, granulated_sugar=30.0)
+        assert fed.value == pytest.approx(fermented(65), rel=0.001)
+
+    def test_dry_yeast_counts_as_the_fresh_that_it_stands_for(self):
+        """A professional bread text: 0.4 g of active dry for 1 g of fresh."""
+        dry = a_formula({"bread-flour": 1000.0, "water": 650.0, "active-dry-yeast": 8.0})
+        assert judged(dry).ledger.gas["yeast"].value == pytest.approx(fermented(20), rel=0.001)
