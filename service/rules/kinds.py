@@ -56,7 +56,7 @@ KINDS: dict[str, str] = {
     "salt": "salt, and the salt that fats bring",
     "salt_alone": "salt as it is",
     "sodium": "sodium of everything, mg",
-    "soda": "soda and other carbonates as they are",
+    "soda": "soda; other carbonates as the soda that takes up as much acid",
     "powder": "baking powder as it is",
     "ammonia": "baking ammonia as it is",
     "acid_salt": "dry leavening acids as they are",
@@ -220,9 +220,16 @@ def _drinks_as_flour(facts: _Facts, cupboard: Cupboard) -> bool:
     )
 
 
-def _leavener(row: LeavenerRow, is_flour: bool) -> Iterable[tuple[str, float]]:
+#: The carbonate by which others are counted.
+_SODA = "baking-soda"
+
+
+def _leavener(row: LeavenerRow, is_flour: bool, cupboard: Cupboard) -> Iterable[tuple[str, float]]:
     if row.kind == "yeast":
         return (("yeast", row.fresh_yeast or 0.0),)
+    if row.kind == "carbonate" and row.ingredient != _SODA:
+        soda = cupboard.leaveners[_SODA].carbonate_meq
+        return (("soda", (row.carbonate_meq or 0.0) / soda if soda else 1.0),)
     return () if is_flour else ((_BY_LEAVENER[row.kind], 1.0),)
 
 
@@ -360,7 +367,7 @@ def _worked_out(code: str, cupboard: Cupboard) -> Shares:
     if row.role in _BY_ROLE and not (row.role == "starch" and row.flour):
         shares += _BY_ROLE[row.role](facts, cupboard)
     if leavener is not None:
-        shares += _leavener(leavener, row.flour > 0)
+        shares += _leavener(leavener, row.flour > 0, cupboard)
     elif row.role == "yeast":
         shares.append(("leaven", 1.0))
     sodium = facts.sodium if facts.known or leavener is None else leavener.sodium_mg or 0.0

@@ -52,9 +52,9 @@ _ROOM = 1.1
 
 @dataclass(frozen=True, slots=True)
 class Practice:
-    """What cooks set against the acids at hand. Units: grams of soda; ``soda`` is what stands in
-    the formula, ``low`` to ``high`` what practice would set, ``words`` says so, ``rows`` are the
-    limits' rows that it rests on."""
+    """What cooks set against the acids at hand. Units: grams of soda; ``soda`` is what stands in the
+    formula (other carbonates by the acid that they take up), ``low`` to ``high`` what practice would set,
+    ``words`` says so, ``rows`` are the limits' rows that it rests on."""
 
     soda: Band
     low: float
@@ -82,10 +82,20 @@ def practice_of(judged: Judged) -> Practice | None:
     names = ", ".join(dict.fromkeys(line.name for line in lines))
     words = (
         f"Accepted practice sets {plain(low)} to {plain(high)} g of soda against the {names} here; "
-        f"the formula has {plain(soda.value)} g."
+        f"the formula has {plain(soda.value)} g{_other_carbonates(judged)}."
     )
     used = tuple(dict.fromkeys(rows[line.code or ""] for line in lines))
     return Practice(soda, low, high, words, used, lines)
+
+
+def _other_carbonates(judged: Judged) -> str:
+    """Say what else than soda takes up acid, where there is some: it was counted as so much soda."""
+    others = dict.fromkeys(
+        line.name for line in judged.amounts.lines("soda") if line.code != "baking-soda"
+    )
+    return (
+        f", with {' and '.join(others)} counted as the soda that takes up as much acid" if others else ""
+    )
 
 
 @rule("LEAVEN-04", severity="note", source="limits:LEAVEN-04")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.rules.hand import a_formula, found, judged
+from tests.rules.hand import a_formula, cupboard, found, judged
 
 #: Half a teaspoon of soda, 2.3 g, to a cup of buttermilk, 245 g: McGee, On Food and Cooking; USDA
 #: spoon and cup weights.
@@ -50,6 +50,20 @@ def test_twice_the_practice_is_warned_of():
     assert finding.severity == "warning"
     assert found(weighed, "LEAVEN-04") == []
     assert "/components/0/ingredients/3" in finding.lines
+
+
+def test_potassium_bicarbonate_counts_as_the_soda_that_it_stands_for():
+    """4.6 g of soda (84.006 g/mol) are 5.482 g of potassium bicarbonate (100.114 g/mol), IUPAC atomic
+    weights; as much of potash (138.205 g/mol, two equivalents) are 3.784 g."""
+    (soda,) = found(a_formula(GRIDDLE, of_class="pancake"), "LEAVEN-04")
+    for code, grams in (("potassium-bicarbonate", 5.482), ("potash", 3.784)):
+        without = {other: each for other, each in GRIDDLE.items() if other != "baking-soda"}
+        group = judged(a_formula({**without, code: grams}, of_class="pancake"))
+        assert group.amounts.of("soda").value == pytest.approx(4.6, rel=0.001)
+        (finding,) = found(a_formula({**without, code: grams}, of_class="pancake"), "LEAVEN-04")
+        assert finding.expected == soda.expected
+        assert "4.6 g" in finding.message
+        assert cupboard().ingredients[code].name in finding.message
 
 
 def test_no_soda_no_practice():
