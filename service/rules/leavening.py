@@ -53,8 +53,8 @@ _ROOM = 1.1
 @dataclass(frozen=True, slots=True)
 class Practice:
     """What cooks set against the acids at hand. Units: grams of soda; ``soda`` is what stands in the
-    formula (other carbonates by the acid that they take up), ``low`` to ``high`` what practice would set,
-    ``words`` says so, ``rows`` are the limits' rows that it rests on."""
+    formula (other carbonates by the acid that they take up), ``low`` to ``high`` what practice would
+    set, ``words`` says so, ``rows`` are the limits' rows that it rests on."""
 
     soda: Band
     low: float
