@@ -17,8 +17,7 @@ from service.rules.judged import BAKED, Judged
 #: Words of heat, and words that hold them and tell of none.
 _HEATED = re.compile(
     r"\b(?:(?:cook|boil|scald|simmer|heat|toast|roast|poach|steam|microwav)(?:e|es|s|ed|ing)?"
-    r"|bak(?:e|es|ed|ing)|fr(?:y|ies|ied|ying)|brown(?:s|ed|ing)?|double boiler|bain[- ]marie"
-    r"|over hot water)\b"
+    r"|bak(?:e|es|ed|ing)|fr(?:y|ies|ied|ying)|brown(?:s|ed|ing)?|double boiler|bain[- ]marie)\b"
 )
 _NOT_HEATED = re.compile(
     r"\b(?:not|never|without|no|un)[ -]?(?:to be )?(?:cook|bak|heat|boil)\w*"
@@ -26,6 +25,8 @@ _NOT_HEATED = re.compile(
     r"|\bbrown sugar|\bboiling water|\bheat ?proof|\bheat[- ]treated|\bboiled (?:custard|milk|water)"
     r"|\b(?:off|from) the heat"
 )
+#: Water that heats what stands over it, and is not heated for itself.
+_OVER_WATER = re.compile(r"\bover (?:\w+ )?(?:simmering|boiling|hot) water\b")
 _UNBAKED = re.compile(
     r"\b(?:not|never|without|no|un)[ -]?(?:to be )?(?:cook|bak)(?:e|ed|ing)?\b(?! powder)"
 )
@@ -103,7 +104,7 @@ def _titles(judged: Judged) -> str:
 def _heats(clause: str, words: re.Pattern[str]) -> bool:
     """Tell whether a clause heats what some words name: it speaks of heat, and not of another thing
     alone."""
-    told = _NOT_HEATED.sub(" ", clause)
+    told = _NOT_HEATED.sub(" ", _OVER_WATER.sub("over heat", clause))
     ends = [found.end() for found in _HEATED.finditer(told)]
     if not ends:
         return False

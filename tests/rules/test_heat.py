@@ -68,6 +68,8 @@ def test_what_nobody_tells_is_taken_as_raw():
         (("Cook all in a double boiler till it coats the spoon.",), set()),
         (("Stir the yolks with sugar and flour; add to the milk and bring to the boil.",), set()),
         (("Bring to the boil, stirring, add butter.",), set()),
+        (("Cook over simmering water until it thickens.",), set()),
+        (("Set over boiling water, and stir until thick.",), set()),
         (("Heat the milk.", "Whisk in yolks, sugar and flour."), {EGG, FLOUR}),
         (("Scald the milk and pour over the beaten yolks and flour.",), {EGG, FLOUR}),
         (("Dissolve the sugar in boiling water, and beat in the rest.",), {EGG, FLOUR}),
