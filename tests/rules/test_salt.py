@@ -6,10 +6,12 @@ from dataclasses import replace
 
 import pytest
 
+from service.domain.formula import Line
 from service.rules.judging import groups_of
 from service.rules.measures import MEASURES
 from service.rules.registry import run_rules
 from tests.rules.hand import a_formula, cupboard, found, judged
+from tests.rules.printed import KITCHEN
 
 
 def salt_pct(grams, of_class="lean-bread"):
@@ -122,3 +124,26 @@ def test_targets_are_sodium_times_two_and_a_half():
     high = {row.code: row.high for row in cupboard().public_targets["lean-bread"]}
     assert high["salt-04/ca-bread"] == pytest.approx(0.430 * 58.443 / 22.990, abs=0.01)
     assert high["salt-04/au-bread"] == pytest.approx(0.380 * 58.443 / 22.990, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "coarse salt flakes", "flaky sea salt", "sea salt, coarse flakes", "coarse flakes of salt",
+        "salt, flaked", "kosher salt flakes",
+    ],
+)  # fmt: skip
+def test_a_spoon_of_coarse_flakes_weighs_about_half(name):
+    """Kitchen weights as published, from memory: flakes 2 to 3.5 g a teaspoon, table salt 6."""
+    (flakes,) = KITCHEN.scales.weigh_line(Line(text=f"1 tsp {name}"))
+    (salt,) = KITCHEN.scales.weigh_line(Line(text="1 tsp salt"))
+    assert flakes.grams is not None
+    assert salt.grams is not None
+    assert 2.0 <= flakes.grams.value <= 3.5
+    assert 0.35 <= flakes.grams.value / salt.grams.value <= 0.6
+
+
+def test_coarse_crystals_are_no_flakes():
+    """From memory: coarse salt of crystals weighs by the spoon as fine salt does, nearly."""
+    (crystals,) = KITCHEN.scales.weigh_line(Line(text="1 tsp coarse salt"))
+    assert crystals.code == "coarse-salt"
