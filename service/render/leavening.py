@@ -15,6 +15,7 @@ from service.render.svg import write_svg
 from service.views.findings import MeasureAnswer
 from service.views.leavening import GasRoute, LeaveningAnswer, LedgerEntry, LeftOver
 from service.views.leavening_svg import LeaveningBeside, LeaveningChart
+from service.views.ratio import BATCH, PERCENT, UNKNOWN
 
 #: The gap between parts of a bar, and the narrowest part that carries its number. Units: percent.
 GAP, ROOMY = 0.35, 6.0
@@ -36,6 +37,12 @@ MARKS = {True: ("dot", "good"), False: ("square", "bad"), None: ("diamond", "dou
 #: Means that raise a cake without standing in the ledger.
 UNRECKONED = ("foam", "cream", "steam")
 NONE_BESIDE_POWDER = "None beside the baking powder, whose soda meets its own acid: it stands under gas."
+
+#: What the masses are, where they are not the batch's.
+PER = {
+    PERCENT: "Every line is in percent of flour: drawn at a gram for each percent.",
+    UNKNOWN: "Lines in percent of flour have no mass, for nothing gives the flour one.",
+}
 
 
 class Across:
@@ -253,10 +260,12 @@ def draw_leavening(chart: LeaveningChart) -> bytes:
     sheet.write(" · ".join(["Leavening", *([chart.class_name] if chart.class_name else [])]), "subtitle")
     sheet.told.append(f"{chart.class_name}." if chart.class_name else "Its class is not known.")
     sheet.down(14)
-    if chart.leavening is None:
+    if chart.per != BATCH:
+        _note(sheet, PER[chart.per])
+    if chart.leavening is not None:
+        _group(sheet, chart.leavening, chart.left, chart.names)
+    elif chart.per == BATCH:
         _note(sheet, "The formula has no lines.")
-        return write_svg(sheet)
-    _group(sheet, chart.leavening, chart.left, chart.names)
     for group in chart.beside:
         _beside(sheet, group, chart.names)
     return write_svg(sheet)

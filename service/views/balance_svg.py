@@ -11,6 +11,7 @@ from service.rules.judged import BAKED, Judged
 from service.rules.judging import groups_of
 from service.rules.meant import meant_style
 from service.views.findings import MeasureAnswer, measures_of
+from service.views.ratio import rated
 from service.views.registry import NoParams, view
 from service.views.work import Work
 
@@ -73,7 +74,9 @@ def balance_svg(work: Work, params: NoParams) -> BalanceChart:
     kitchen = work.kitchen
     groups = tuple(
         _group(judged)
-        for judged, _ in groups_of(work.weighed, kitchen.cupboard, kitchen.measures, work.altitude)
+        for judged, _ in groups_of(
+            rated(work).weighed, kitchen.cupboard, kitchen.measures, work.altitude
+        )
     )
     found = [measure.inside for group in groups for measure in group.measures]
     return BalanceChart(

@@ -16,6 +16,7 @@ from service.rules.judging import groups_of
 from service.rules.ranges import plain
 from service.rules.yeast import forms_of, slowing
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
+from service.views.ratio import rated
 from service.views.registry import view
 from service.views.work import Work
 
@@ -97,9 +98,11 @@ class DoughBeside:
 class DoughAnswer:
     """The first ``group`` that yeast raises (else what is baked together), as a dough: yeast as fresh
     yeast (grams, percent of flour) and in each kind, what slows it, the water of all lines on flour, and
-    the water's temperature where one is wished for. ``beside``: each other dough with yeast in it."""
+    the water's temperature where one is wished for. ``per`` is that of ``findings``; ``beside``: each
+    other dough with yeast in it."""
 
     group: str | None
+    per: str
     complete: bool
     yeast_as_fresh: Band | None
     yeast_percent: Band | None
@@ -114,13 +117,14 @@ class DoughAnswer:
 def dough(work: Work, params: DoughParams) -> DoughAnswer:
     """Give a dough's yeast in each kind, what slows it, and the water's temperature."""
     wished = _water(work, params)
-    groups = groups_of(work.weighed, work.kitchen.cupboard, work.kitchen.measures)
+    seen = rated(work)
+    groups = groups_of(seen.weighed, work.kitchen.cupboard, work.kitchen.measures)
     if not groups:
-        return DoughAnswer(None, work.weighed.complete, None, None, (), (), None, wished, ())
+        return DoughAnswer(None, seen.per, work.weighed.complete, None, None, (), (), None, wished, ())
     raised = [judged for judged, _ in groups if judged.amounts.has("yeast")] or [groups[0][0]]
     first, *others = (_told(judged) for judged in raised)
     return DoughAnswer(
-        first.group, first.complete, first.yeast_as_fresh, first.yeast_percent, first.forms,
+        first.group, seen.per, first.complete, first.yeast_as_fresh, first.yeast_percent, first.forms,
         first.slowed_by, first.water_percent, wished, tuple(others),
     )  # fmt: skip
 

@@ -25,6 +25,7 @@ from service.tables.cupboard import Cupboard
 from service.views.altitude import AltitudeAnswer, altitude_of
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
 from service.views.leavening import LeaveningAnswer, leavening_beside, leavening_of
+from service.views.ratio import PERCENT, can_be_told, rated
 from service.views.registry import view
 from service.views.work import Work
 
@@ -115,12 +116,17 @@ class GroupAnswer:
 
 @sent
 class FindingsAnswer:
-    """What the checks say of a formula. ``product_class``, ``leavening`` and ``salt`` are those of
-    what is baked together; ``leavening_beside`` and ``salt_beside`` those of each other group that rises
-    (a dough of another class, a batter under a paste) or has salt in it; ``balance``, ``structure`` and
-    ``findings`` cover every group; ``altitude`` is there where the caller says a height."""
+    """What the checks say of a formula. ``per`` tells of what the grams and millimoles are: batch (the
+    formula's own masses) | percent (every line is in percent of flour, and nothing gives the flour a
+    mass: a gram for each percent, no pans, no remedies) | unknown (lines in percent stand beside others
+    and have no mass: ``leavening`` and ``salt`` of their group are null). ``product_class``,
+    ``leavening`` and ``salt`` are those of what is baked together; ``leavening_beside`` and
+    ``salt_beside`` those of each other group that rises (a dough of another class, a batter under a
+    paste) or has salt in it; ``balance``, ``structure`` and ``findings`` cover every group; ``altitude``
+    is there where the caller says a height."""
 
     verdict: str
+    per: str
     product_class: str | None = field(metadata={"name": "class"})
     class_told_by: str
     groups: tuple[GroupAnswer, ...]
@@ -280,18 +286,24 @@ def findings(work: Work, params: FindingsParams) -> FindingsAnswer:
     """Say what is wrong with a formula, how surely, why, and what would put it right."""
     kitchen = work.kitchen
     market = market_asked(params.market, kitchen.cupboard)
-    verdicts = judge(work.weighed, kitchen.cupboard, kitchen.measures, work.altitude, market)
+    seen = rated(work)
+    verdicts = judge(seen.weighed, kitchen.cupboard, kitchen.measures, work.altitude, market)
     first = verdicts[0] if verdicts else None
-    others = tuple(each.judged for each in verdicts[1:])
+    main = first.judged if first and can_be_told(first.judged) else None
+    others = [each.judged for each in verdicts[1:] if can_be_told(each.judged)]
+    found = (finding for each in verdicts for finding in each.findings)
     return FindingsAnswer(
         verdict=verdict_of(verdicts),
+        per=seen.per,
         product_class=first.judged.product_class if first else None,
         class_told_by=first.told_by if first else "none",
         groups=tuple(_group(each) for each in verdicts),
-        findings=findings_shown(finding for each in verdicts for finding in each.findings),
-        leavening=leavening_of(first.judged) if first else None,
+        findings=findings_shown(
+            replace(each, remedy=None) if seen.per == PERCENT else each for each in found
+        ),
+        leavening=leavening_of(main) if main else None,
         leavening_beside=leavening_beside(others),
-        salt=salt_of(first.judged) if first else None,
+        salt=salt_of(main) if main else None,
         salt_beside=tuple(salt_of(judged) for judged in others if judged.amounts.has("sodium")),
         balance=tuple(m for each in verdicts for m in measures_of(each.judged)),
         structure=tuple(structure_of(each.judged) for each in verdicts),

@@ -11,6 +11,7 @@ from service.rules.judged import Judged
 from service.rules.judging import groups_of
 from service.views.findings import MeasureAnswer, measures_of
 from service.views.leavening import LeaveningAnswer, leavening_of, rises
+from service.views.ratio import can_be_told, rated
 from service.views.registry import NoParams, view
 from service.views.work import Work
 
@@ -30,12 +31,13 @@ class LeaveningBeside:
 
 @dataclass(frozen=True, slots=True)
 class LeaveningChart:
-    """What the chart shows: the ledger of what is baked together (``None``: the formula has no lines),
-    what is ``left`` over of soda and acid beside the class's range, by measure, ``names`` for the lines
-    (by JSON Pointer) and ingredients (by code) that it speaks of, and the same of each group ``beside``
-    that rises."""
+    """What the chart shows: the ledger of what is baked together (``None``: it has no lines, or
+    some that do not weigh for want of flour), ``per`` as in ``findings``, what is ``left`` over of soda and acid
+    beside the class's range, by measure, ``names`` for the lines (by JSON Pointer) and ingredients (by
+    code) that it speaks of, and the same of each group ``beside`` that rises."""
 
     name: str
+    per: str
     of_class: str | None
     class_name: str | None
     leavening: LeaveningAnswer | None
@@ -52,17 +54,21 @@ LEFT = ("soda_left_pct", "acid_left_pct")
 def leavening_svg(work: Work, params: NoParams) -> LeaveningChart:
     """Draw acid against base, what is left over with its band, and the gas by route."""
     kitchen, name = work.kitchen, work.changed.formula.name
-    groups = groups_of(work.weighed, kitchen.cupboard, kitchen.measures, work.altitude)
+    seen = rated(work)
+    groups = groups_of(seen.weighed, kitchen.cupboard, kitchen.measures, work.altitude)
     if not groups:
-        return LeaveningChart(name, None, None, None, {}, {}, ())
-    main, *others = (_drawn(judged) for at, (judged, _) in enumerate(groups) if not at or rises(judged))
+        return LeaveningChart(name, seen.per, None, None, None, {}, {}, ())
+    first = groups[0][0]
+    main, told = _drawn(first), can_be_told(first)
+    others = tuple(_drawn(each) for each, _ in groups[1:] if rises(each) and can_be_told(each))
     names: dict[str, str] = {}
-    for each in (main, *others):
-        names |= _names(each.leavening, work)
+    for drawn in (main, *others):
+        names |= _names(drawn.leavening, work)
     names |= {line.pointer: line.name for judged, _ in groups for line in judged.lines}
     return LeaveningChart(
-        name, main.of_class, main.class_name, main.leavening, main.left, names, tuple(others)
-    )
+        name, seen.per, main.of_class, main.class_name, main.leavening if told else None, main.left,
+        names, others,
+    )  # fmt: skip
 
 
 def _drawn(judged: Judged) -> LeaveningBeside:

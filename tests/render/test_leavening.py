@@ -52,3 +52,18 @@ def test_a_filling_that_does_not_rise_is_not_drawn(kitchen: Kitchen):
     parts = [*LOAF_AND_CAKE["components"], custard]
     chart = leavening_svg(Work(kitchen, load({**LOAF_AND_CAKE, "components": parts})), NoParams())
     assert [each.name for each in chart.beside] == ["Heart"]
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [
+        (("100% flour", "60% water", "2% fresh yeast"), "a gram for each percent"),
+        (("100% flour", "60% water", "7 g fresh yeast"), "nothing gives the flour one"),
+    ],
+)
+def test_percent_of_flour_is_said(kitchen: Kitchen, lines, said):
+    ingredients = [{"text": text} for text in lines]
+    document = {"name": "x", "class": "lean-bread", "components": [{"ingredients": ingredients}]}
+    root = parsed(draw_leavening(leavening_svg(Work(kitchen, load(document)), NoParams())))
+    assert said in told(root)
+    assert "No line gives gas" not in told(root)

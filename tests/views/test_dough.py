@@ -122,3 +122,14 @@ def test_a_dough_beside_a_cake_is_told_too(kitchen: Kitchen) -> None:
     assert sweet.group == "/components/2"
     assert sweet.yeast_percent is not None
     assert sweet.yeast_percent.value == pytest.approx(3, rel=0.01), "12 g on 400 g"
+
+
+def test_a_dough_in_percent_is_told_at_a_gram_for_each(kitchen: Kitchen) -> None:
+    """Arithmetic; a professional bread text: 0.8 g of active dry stands for 2 g of fresh."""
+    answer = ask(kitchen, "100% bread flour", "65% water", "1.8% salt", "2% fresh yeast")
+    assert (answer.per, answer.complete) == ("percent", True)
+    assert {each.ingredient: each.grams for each in answer.forms}["active-dry-yeast"] == pytest.approx(
+        0.8
+    )
+    assert answer.water_percent is not None
+    assert answer.water_percent.value == pytest.approx(65, abs=1.5), "and the yeast's own"

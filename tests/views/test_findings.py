@@ -311,3 +311,49 @@ class TestAmmonia:
         answer = look(card(*PLAIN_LOAF, of_class="lean-bread"))
         assert answer.leavening is not None
         assert answer.leavening.ammonia_gas is None
+
+
+class TestPercent:
+    """Every amount in percent of flour and no target: ratios are told, at a gram for each percent."""
+
+    MUFFIN = (
+        "100% flour",
+        "4% baking powder",
+        "80% milk",
+        "30% sugar",
+        "20% butter",
+        "20% egg",
+        "1% salt",
+    )
+
+    def test_ratios_need_no_mass(self):
+        """Arithmetic: 4 percent of a powder of 12 percent (US standard) is 4 g on 100 g of flour."""
+        answer = look(card(*self.MUFFIN, of_class="muffin"))
+        assert answer.per == "percent"
+        assert answer.leavening is not None
+        assert answer.salt is not None
+        made = answer.leavening.powder_equivalent
+        assert made.per_100g_flour is not None
+        assert made.per_100g_flour.value == made.grams.value == pytest.approx(4, rel=0.001)
+        assert answer.salt.alone.value == pytest.approx(1)
+        assert answer.verdict == "sound", [f.message for f in answer.findings]
+
+    def test_what_is_wrong_in_percent_is_told_without_a_change_in_grams(self):
+        salted = (*self.MUFFIN[:-1], "10% salt")
+        answer = look(card(*salted, of_class="muffin"))
+        salt = next(each for each in answer.findings if each.rule == "SALT-01")
+        assert salt.measured is not None
+        assert salt.measured.value == pytest.approx(10, rel=0.01)
+        assert {each.remedy for each in answer.findings} == {None}
+
+    def test_percent_beside_a_mass_that_tells_no_flour_is_null(self):
+        answer = look(card(*self.MUFFIN, "5 g vanilla extract", of_class="muffin"))
+        assert answer.per == "unknown"
+        assert (answer.leavening, answer.salt) == (None, None)
+        assert answer.verdict == "undetermined"
+
+    def test_a_mass_of_flour_makes_it_a_batch(self):
+        answer = look(card("500 g flour", *self.MUFFIN[1:], of_class="muffin"))
+        assert answer.per == "batch"
+        assert answer.salt is not None
+        assert answer.salt.alone.value == pytest.approx(5), "1 percent of 500 g"
