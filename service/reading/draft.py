@@ -162,7 +162,8 @@ def _line(draft: Draft, use: PartUse | None, shelf: Shelf, text: str | None) -> 
     unknown = draft.unknown and bounded(draft.unknown)
     line = Line(
         text, code or unknown, draft.quantity, _unit_name(draft, shelf), draft.level, states, part,
-        None if equivalent is None else _equivalent(equivalent, draft, shelf), draft.optional, (),
+        None if equivalent is None else _equivalent(equivalent, draft, (code, part), shelf),
+        draft.optional, (),
         ", ".join(notes) if notes else None,
     )  # fmt: skip
     name = draft.name_text or draft.unknown or (shelf.plain_name(code) if code else "")
@@ -187,12 +188,28 @@ def _unit_name(draft: Draft, shelf: Shelf) -> str | None:
     return "each" if draft.quantity is not None else None
 
 
-def _equivalent(measure: Measure, draft: Draft, shelf: Shelf) -> Equivalent:
+def _equivalent(
+    measure: Measure, draft: Draft, thing: tuple[str | None, str | None], shelf: Shelf
+) -> Equivalent:
+    """Give the amount in the other measure: that of one of what is counted is taken so many times,
+    unless the pieces would be much too heavy ("3 (90 g) egg whites" weigh 90 g together)."""
     quantity = measure.quantity
-    if measure.each and draft.quantity is not None:
+    each = measure.each and not (draft.unit is None and _is_of_all(measure, draft, thing, shelf))
+    if each and draft.quantity is not None:
         count = draft.quantity
         quantity = Quantity(quantity.low * count.low, quantity.high * count.high)
     return Equivalent(quantity, shelf.name_of_unit(measure.unit))
+
+
+def _is_of_all(
+    measure: Measure, draft: Draft, thing: tuple[str | None, str | None], shelf: Shelf
+) -> bool:
+    """Tell whether a mass is nearer to that of all the pieces than to that of one."""
+    piece = shelf.grams_of_piece(*thing)
+    if piece is None or draft.quantity is None or measure.unit.kind != "mass":
+        return False
+    grams, count = float(measure.quantity.middle) * measure.unit.size, float(draft.quantity.middle)
+    return count > 1 and grams * grams > piece * piece * count
 
 
 def _states(

@@ -38,7 +38,8 @@ LESS = frozenset(("less", "minus"))
 LEVEL_WORDS = {
     "scant": "scant", "scanty": "scant", "level": "level", "leveled": "level", "levelled": "level",
     "rounded": "rounded", "rounding": "rounded", "heaped": "heaped", "heaping": "heaped",
-    "generous": "rounded", "bare": "scant", "barely": "scant", "even": "level",
+    "mounded": "heaped", "mounding": "heaped", "generous": "rounded", "bare": "scant",
+    "barely": "scant", "even": "level",
 }  # fmt: skip
 #: Words right before a measure that say how full it is: "a full cup", "a slight pinch".
 OF_MEASURES = {
@@ -53,6 +54,10 @@ SIZES_OF_MEASURES = {
 FILLS = frozenset(("make", "fill", "equal", "measure"))
 #: First words of what is taken beside the rest: "extra flour for dusting".
 EXTRA = frozenset(("extra", "additional", "more"))
+#: Words before an amount that say it is more or less: "rather more than 1 ounce".
+NEARLY = frozenset(("rather", "slightly", "somewhat", "more", "less", "over", "under", "than", "just"))
+#: The word for a share of something else: "1 cup shortening (part butter)".
+PART = "part"
 #: Words after "or" that leave an amount as it is: "1 cup or more of flour".
 OR_SO = frozenset(("more", "so", "less", "thereabout"))
 #: Words after a name that begin a remark on it: for what, until when, with what.

@@ -26,7 +26,7 @@ class LineScanner(Head):
 
     def run(self) -> None:
         """Read all words."""
-        at, words = self._past_numbering(), self.words
+        at, words = self._past_nearness(self._past_numbering()), self.words
         while at < self.count:
             gap = words[at].gap
             if gap:
@@ -42,6 +42,15 @@ class LineScanner(Head):
         numbered = first.kind == DIGITS and (")" in gap or (gap == "." and self._blank_before(1)))
         lettered = first.kind == LETTERS and len(first.text) == 1 and gap == ")"
         return self.joint(0, 1) if numbered or lettered else 0
+
+    def _past_nearness(self, at: int) -> int:
+        """Give the amount after how near it is meant ("rather more than 1 ounce"), else the first word."""
+        after = at
+        while self.key(after) in grammar.NEARLY:
+            after += 1
+        if at == after or after >= self.count or not self.numbers.starts(after):
+            return at
+        return self.note(at, after)
 
     def _blank_before(self, at: int) -> bool:
         return self.text[self.words[at].start - 1].isspace()
@@ -146,6 +155,8 @@ class LineScanner(Head):
             return self.optional(at, at + 2)
         if key == SIZE:
             return self._size_in_words(at)
+        if key == grammar.PART and self.depth:
+            return self.remark(at)
         if key in grammar.TAILS:
             return self.remark(at)
         if key in grammar.TYING or key in grammar.ARTICLES or key == "@":

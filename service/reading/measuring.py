@@ -237,9 +237,11 @@ class Measuring(Equivalents):
         return after < self.count and not self.draft.amount_written and self.is_measured(after)
 
     def _content(self, written: Written) -> int:
-        """Keep a percentage that is no amount as a remark."""
+        """Keep a percentage that is no amount as a remark: "82% fat", "70% cocoa solids"."""
         after = written.after
-        return self.note(written.at, after + 1 if self.key(after) in grammar.CONTENTS else after)
+        while after < self.count and self.key(after) in grammar.CONTENTS:
+            after += 1
+        return self.note(written.at, after)
 
     def _set_unit(self, written: Written) -> int:
         if written.unit is not None:
@@ -313,9 +315,15 @@ class Measuring(Equivalents):
         if before in grammar.LESS or before == "than":
             return self._take_away(written, first, own, unit)
         if self.marks and self.marks[-1][0] == "equivalent" and self.marks[-1][2] == written.at:
-            return self.more_of_the_same(written, unit)
+            return self.more_of_the_same(written, unit) if gap in ("", "+") else self.equal(written)
         adds = before in grammar.ADDS or (gap in ("", "+") and before != "or")
+        adds = adds or (gap == "," and self._is_rest(written, own, unit))
         return self._add(written, first, own, unit) if adds and not self.depth else self.equal(written)
+
+    def _is_rest(self, written: Written, own: Unit, unit: Unit) -> bool:
+        """Tell whether a smaller mass is the rest of one: "2 pounds, 2 ounces flour"."""
+        small = own.kind == unit.kind == "mass" and unit.exact < own.exact
+        return small and written.quantity.high * unit.exact < own.exact and self.names_at(written.after)
 
     def _without_unit(self, written: Written, first: Quantity, own: Unit) -> int:
         """Take a fraction of the measure just named ("one cup and a half of sugar"), or the count of

@@ -79,6 +79,13 @@ class Shelf:
         """Tell whether the tables have a weight of one such measure of an ingredient."""
         return any(row.measure == unit.code for row in self.cupboard.weights.get(code, ()))
 
+    def grams_of_piece(self, code: str | None, part: str | None) -> float | None:
+        """Give what a piece of an ingredient or of its part usually weighs; ``None``: not known."""
+        becomes = self.cupboard.parts.get((code or "", part or ""))
+        rows = self.cupboard.weights.get(becomes.becomes if becomes else code or "", ())
+        pieces = sorted(row.grams for row in rows if row.measure == "each")
+        return pieces[len(pieces) // 2] if pieces else None
+
     def hangs_on_measure(self, row: NameRow) -> bool:
         """Tell whether what an ambiguous name means hangs on its measure."""
         return any(meant.becomes in row.instead for meant in self._meant_by_measure.get(row.code, ()))
