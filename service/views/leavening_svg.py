@@ -32,9 +32,9 @@ class LeaveningBeside:
 @dataclass(frozen=True, slots=True)
 class LeaveningChart:
     """What the chart shows: the ledger of what is baked together (``None``: it has no lines, or
-    some that do not weigh for want of flour), ``per`` as in ``findings``, what is ``left`` over of soda and acid
-    beside the class's range, by measure, ``names`` for the lines (by JSON Pointer) and ingredients (by
-    code) that it speaks of, and the same of each group ``beside`` that rises."""
+    some that do not weigh for want of flour), ``per`` as in ``findings``, what is ``left`` over of
+    soda and acid beside the class's range, by measure, ``names`` for the lines (by JSON Pointer) and
+    ingredients (by code) that it speaks of, and the same of each group ``beside`` that rises."""
 
     name: str
     per: str
