@@ -74,11 +74,12 @@ def slowed(judged: Judged) -> Iterator[Finding]:
         if found is None:
             continue
         certain = found.certain and judged.complete
+        name = each.name if each.name in KINDS else each.lines[0].name
         yield Finding(
             rule="YEAST-02",
             severity="note",
             message=(
-                f"{each.name.capitalize()} is {plain(each.share.value)} {each.row.unit}: above "
+                f"{name.capitalize()} is {plain(each.share.value)} {each.row.unit}: above "
                 f"{plain(found.limit)} it slows ordinary yeast. {each.row.note[:1].upper()}"
                 f"{each.row.note[1:]}."
             ),

@@ -187,6 +187,7 @@ KINDS_ALONE: dict[tuple[str, str], Alone] = {
     ("YEAST-02", "slows_yeast/sugar"): made("enriched-bread", {**DOUGH, "granulated-sugar": 200.0}),
     ("YEAST-02", "slows_yeast/cinnamon"): made("enriched-bread", {**DOUGH, "cinnamon": 15.0}),
     ("YEAST-02", "slows_yeast/clove"): made("enriched-bread", {**DOUGH, "clove": 10.0}),
+    ("YEAST-02", "slows_yeast/mustard-ground"): made("enriched-bread", {**DOUGH, "mustard-ground": 5.0}),
     ("YEAST-03", "yeast_meets/killed"): made(
         "enriched-bread", DOUGH, method=("Dissolve the yeast in boiling water.",)
     ),

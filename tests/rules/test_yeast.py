@@ -36,6 +36,8 @@ def test_an_ordinary_dough_is_slowed_by_nothing():
         ("granulated_sugar", 200.0, "sugar"),
         # A US flour miller's notes: at most a teaspoon (2.6 g) of cinnamon to three cups of flour.
         ("cinnamon", 15.0, "cinnamon"),
+        # Wright, Bice and Fogelberg, Cereal Chemistry 31 (1954), as tabled: 0.25 g of mustard in 30 mL.
+        ("mustard_ground", 5.0, "mustard"),
         # As cinnamon; from memory.
         ("clove", 10.0, "clove"),
     ],
