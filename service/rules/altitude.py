@@ -20,6 +20,7 @@ from service.domain.weighed import WeighedLine
 from service.rules.consequences import stated
 from service.rules.heights import Adjusted, adjusted, air_at, rows_at
 from service.rules.judged import Judged
+from service.rules.meant import meant_style
 from service.rules.measures import MEASURES, measure_of
 from service.rules.outside import SLACK
 from service.rules.ranges import plain
@@ -209,7 +210,9 @@ class Usual:
 def _usual(judged: Judged, change: Change, said: Adjusted) -> Usual | None:
     """Give the class's usual amount, moved by the least that any authority changes."""
     rows = judged.cupboard.limit_rows(change.limit, judged.product_class)
-    row = next((each for each in rows if each.measure == change.measure and each.typical), None)
+    styled = [row for row in rows if row.measure == change.measure and row.typical]
+    by_style = {row.style: row for row in reversed(styled)}
+    row = by_style.get(meant_style(judged) or "", by_style.get(""))
     if row is None or row.typical is None:
         return None
     share = judged.liquid_share if change.measure == "water_pct" else 1.0

@@ -162,11 +162,11 @@ def nothing_raises_it(judged: Judged) -> Iterator[Finding]:
 
 
 def _needs_nothing(judged: Judged) -> bool:
-    """Tell whether a group is of a style that nothing raises (its limit of gas ends at none), and
-    lies outside its ranges in one measure at most."""
+    """Tell whether a group is of a style that nothing need raise (its limit of gas begins or ends at
+    none), and lies outside its ranges in one measure at most."""
     measured = held(judged)
     gas = measured.get(("LEAVEN-01", "powder_equivalent_pct"))
-    if gas is None or any(row.high != 0 for row in gas.rows):
+    if gas is None or any(row.high != 0 and row.low != 0 for row in gas.rows):
         return False
     outside = [key for key, each in measured.items() if each.found is not None and of_the_mix(key[0])]
     return len(outside) <= 1

@@ -27,6 +27,9 @@ _MOIST = frozenset(("water", "liquid", "liquid_water"))
 MOST = 3.0
 #: Rules of ovens, pans and public targets: what they measure does not lie in the mix.
 _NOT_OF_THE_MIX = ("STRUCT", "PAN", "SALT-04")
+_PERCENT = 100.0
+#: The need of a style that only a title tells: nothing of a mix is called so.
+_TITLE = "title"
 #: How many sets of kinds are kept with the rows that they move.
 _MOST_KEPT = 4096
 
@@ -49,13 +52,62 @@ def _styles(cupboard: Cupboard) -> dict[str | None, tuple[str | None, ...]]:
 
 
 def styles_here(judged: Judged) -> tuple[str | None, ...]:
-    """Give the styles that a group may be of: those that its title names, else all of its class."""
-    if judged.base is not None:
-        return styles_here(judged.base)
+    """Give the styles that a group may be of: those that its title names, else all of its class of which
+    it has what they need."""
     if "styles" not in judged.memo:
         every = styles_of(judged.product_class, judged.cupboard)
-        judged.memo["styles"] = _styles_named(judged, every) or every
+        named = _styles_named_once(judged, every)
+        judged.memo["styles"] = named or tuple(s for s in every if _has_needs(judged, s))
     return judged.memo["styles"]  # type: ignore[return-value]
+
+
+def _styles_named_once(judged: Judged, styles: tuple[str | None, ...]) -> tuple[str | None, ...]:
+    """Give those of some styles that the title names; a trial's title is its base's."""
+    if judged.base is not None:
+        return _styles_named_once(judged.base, styles)
+    if "styles named" not in judged.memo:
+        judged.memo["styles named"] = _styles_named(judged, styles)
+    return judged.memo["styles named"]  # type: ignore[return-value]
+
+
+@record
+class Need:
+    """What a formula of a style has of a kind. Units: percent of the whole."""
+
+    kind: str
+    least: float
+    most: float
+
+
+def need_of(written: str) -> Need:
+    """Read a need as the table ``styles`` writes it. Raises: ValueError.
+
+    >>> need_of("nut>=20")
+    Need(kind='nut', least=20.0, most=inf)
+    """
+    kind, least, value = written.partition(">=")
+    if kind == _TITLE:
+        return Need(_TITLE, math.inf, math.inf)
+    if least:
+        return Need(kind, float(value), math.inf)
+    kind, _, value = written.partition("<=")
+    return Need(kind, 0.0, float(value))
+
+
+@once
+def _needs(cupboard: Cupboard) -> dict[str, tuple[Need, ...]]:
+    styles = cupboard.styles.items()
+    return {code: tuple(map(need_of, row.needs)) for code, row in styles if row.needs}
+
+
+def _has_needs(judged: Judged, style: str | None) -> bool:
+    """Tell whether a group has what a formula of a style needs."""
+    needs = _needs(judged.cupboard).get(style or "")
+    if not needs:
+        return True
+    amounts = judged.amounts
+    shares = [(each, amounts.share((each.kind,), ("total",), _PERCENT)) for each in needs]
+    return all(each.least <= (of.value if of else 0.0) <= each.most for each, of in shares)
 
 
 def _styles_named(judged: Judged, styles: tuple[str | None, ...]) -> tuple[str | None, ...]:

@@ -132,12 +132,15 @@ class StyleRow:
     """A style of a product class, with ranges of its own beside the class's: table ``styles``.
 
     A formula is held to the one style, or to the class at large, whose rows it strains least; where its
-    title names a style, to that."""
+    title names a style, to that. ``needs``: what a formula of the style has (``nut>=20``) or has not
+    (``flour<=6``), by kind (see ``service.rules.kinds``), or ``title``: that its title names the style;
+    without it no formula is held to it. Units: percent of the whole."""
 
     code: str
     product_class: str
     name: str
     what: str
+    needs: tuple[str, ...]
     source: str
     evidence: str
 

@@ -21,7 +21,6 @@ LOST = [
     ("farmer-baking-powder-biscuit-ii", "¾ cup milk", 183, "a liquid", {"milk", "water"}),
     ("farmer-berry-muffins-ii", "1 cup milk", 244, "a liquid", {"milk", "water"}),
     ("farmer-entire-wheat-griddle-cakes", "1¼ cups milk", 305, "a liquid", {"milk", "water"}),
-    ("farmer-spanish-cake", "½ cup milk", 122, "a liquid", {"milk", "water"}),
     ("american-pie-crust", "1 quart water", 946, "a liquid", {"milk", "water"}),
     ("formulary-125-cake", "8 oz baking powder", 227, "a leavener", {"powder"}),
     ("armed-forces-hermits", "3 1/4 teaspoons baking soda", 15, "a leavener", {"soda"}),

@@ -37,7 +37,7 @@ def test_where_a_slip_turns_the_style_the_printed_one_is_meant():
 @pytest.mark.parametrize(
     ("formula_id", "kind", "was", "never", "told"),
     [
-        ("farmer-berry-muffins-ii", "liquid doubled", "1 cup milk", {"BAL-01", "BAL-31"}, "BAL-06"),
+        ("lowe-muffin", "liquid doubled", "244 g milk", {"BAL-01", "BAL-31"}, "BAL-06"),
         ("farmer-orange-cake", "sugar a third", "1 cup sugar", {"BAL-03", "BAL-16"}, "BAL-01"),
         ("greer-waffle", "liquid doubled", "1 1/2 cups milk", {"BAL-02"}, "BAL-06"),
     ],

