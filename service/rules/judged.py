@@ -110,21 +110,22 @@ class Judged:
     @cached_property
     def flour_left_open(self) -> tuple[WeighedLine, ...]:
         """Lines of flour that state no amount: what is taken is not on the card."""
-        return self._left_open("meal")
+        return self.left_open("meal")
 
     @cached_property
     def liquid_left_open(self) -> tuple[WeighedLine, ...]:
         """Lines of liquid that state no amount: "milk to mix"."""
-        return self._left_open("liquid")
+        return self.left_open("liquid")
 
-    def _left_open(self, kind: str) -> tuple[WeighedLine, ...]:
+    def left_open(self, *kinds: str) -> tuple[WeighedLine, ...]:
+        """Give the lines of some kinds that state no amount and leave it to the cook."""
         return tuple(
             line
             for line in self.lines
             if line.grams is None
             and line.left_to_cook
             and line.code is not None
-            and kind in self.amounts.contents.of_code(line.code).moves
+            and not self.amounts.contents.of_code(line.code).moves.isdisjoint(kinds)
         )
 
     @cached_property

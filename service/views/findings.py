@@ -25,7 +25,7 @@ from service.tables.cupboard import Cupboard
 from service.views.altitude import AltitudeAnswer, altitude_of
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
 from service.views.leavening import LeaveningAnswer, leavening_beside, leavening_of
-from service.views.ratio import PERCENT, can_be_told, rated
+from service.views.ratio import can_be_told, rated
 from service.views.registry import view
 from service.views.work import Work
 
@@ -41,7 +41,8 @@ class FindingsParams:
 @sent
 class SaltAnswer:
     """A group's salt. ``grams`` is salt itself and the salt of fats; ``alone`` salt itself;
-    ``sodium_per_100g`` milligrams in 100 g as mixed, of all lines."""
+    ``sodium_per_100g`` milligrams in 100 g as mixed, of all lines; ``complete``: whether every line
+    weighs, and none leaves salt to the cook."""
 
     group: str
     grams: Band
@@ -49,6 +50,7 @@ class SaltAnswer:
     percent_of_flour: Band | None
     sodium_milligrams: Band
     sodium_per_100g: Band | None
+    complete: bool
 
 
 @sent
@@ -154,6 +156,7 @@ def salt_of(judged: Judged) -> SaltAnswer:
         share_of(of_flour, 1.0),
         banded(sodium),
         share_of(share, PER_HUNDRED),
+        judged.complete and not judged.left_open("salt"),
     )
 
 
@@ -298,9 +301,7 @@ def findings(work: Work, params: FindingsParams) -> FindingsAnswer:
         product_class=first.judged.product_class if first else None,
         class_told_by=first.told_by if first else "none",
         groups=tuple(_group(each) for each in verdicts),
-        findings=findings_shown(
-            replace(each, remedy=None) if seen.per == PERCENT else each for each in found
-        ),
+        findings=findings_shown(seen.remediable(found)),
         leavening=leavening_of(main) if main else None,
         leavening_beside=leavening_beside(others),
         salt=salt_of(main) if main else None,

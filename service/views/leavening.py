@@ -88,7 +88,8 @@ class LeaveningAnswer:
     yeast | foam | cream | steam; air and steam are noted, not reckoned. ``soda_left`` and
     ``acid_left`` carry the band of acids; ``sodium_milligrams`` is what the leaveners bring;
     ``co2_grams`` is the carbon dioxide of all routes but yeast's; ``practice`` tells accepted practice
-    beside the arithmetic."""
+    beside the arithmetic; ``complete``: whether every line weighs, and none leaves a leavener to the
+    cook."""
 
     group: str
     raised_by: tuple[str, ...]
@@ -109,6 +110,8 @@ class LeaveningAnswer:
 
 
 _NOTHING = LeftOver(ZERO, ZERO)
+#: Kinds that stand in the ledger or give gas.
+_LEAVENERS = ("soda", "powder", "ammonia", "acid_salt", "yeast", "leaven")
 
 
 def _left(meq: Band, judged: Judged) -> LeftOver:
@@ -201,5 +204,5 @@ def leavening_of(judged: Judged) -> LeaveningAnswer:
         ),
         by_cocoa=_by_cocoa(judged),
         practice=accepted.words if accepted else None,
-        complete=judged.complete,
+        complete=judged.complete and not judged.left_open(*_LEAVENERS),
     )

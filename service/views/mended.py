@@ -27,6 +27,7 @@ from service.rules.trials import Key, grades_of
 from service.tables.rule_rows import AltitudeRow, LimitRow
 from service.views.changed import drift_shown
 from service.views.findings import findings_shown
+from service.views.ratio import rated
 from service.views.registry import view
 from service.views.work import Work
 
@@ -104,8 +105,9 @@ class _Bed:
 def mended(work: Work, params: MendedParams) -> MendedFormula:
     """Give the formula with the remedies of its findings applied, and what is found then."""
     kitchen = work.kitchen
-    verdicts = judge(work.weighed, kitchen.cupboard, kitchen.measures, work.altitude)
-    before = [finding for each in verdicts for finding in each.findings]
+    seen = rated(work)
+    verdicts = judge(seen.weighed, kitchen.cupboard, kitchen.measures, work.altitude)
+    before = seen.remediable(finding for each in verdicts for finding in each.findings)
     told = findings_shown(before)
     by_pointer = {line.pointer: line for line in work.weighed.lines}
     formula = work.changed.formula
@@ -113,7 +115,9 @@ def mended(work: Work, params: MendedParams) -> MendedFormula:
     for finding in _wanted(told, params.remedy, bed):
         _mend(bed, finding)
     after = kitchen.scales.weigh(bed.now)
-    then = judge(after, kitchen.cupboard, kitchen.measures, work.altitude)
+    then = verdicts
+    if bed.applied:
+        then = judge(after, kitchen.cupboard, kitchen.measures, work.altitude)
     return MendedFormula(
         after.complete,
         bed.now,
@@ -123,7 +127,7 @@ def mended(work: Work, params: MendedParams) -> MendedFormula:
         tuple(bed.left_out),
         drift_shown(_drift(work, after)),
         told,
-        findings_shown(finding for each in then for finding in each.findings),
+        findings_shown(seen.remediable(finding for each in then for finding in each.findings)),
         after.assumptions,
         after.problems,
     )

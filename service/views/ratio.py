@@ -4,9 +4,11 @@ nothing gives the flour a mass, the same at a gram for each percent: ratios need
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from service.domain.finding import Finding
 from service.domain.formula import Dimension, Formula, Yield
 from service.domain.quantity import Quantity
 from service.domain.weighed import Weighed, WeighedLine
@@ -25,6 +27,12 @@ class Rated:
 
     weighed: Weighed
     per: str
+
+    def remediable(self, findings: Iterable[Finding]) -> list[Finding]:
+        """Give findings with the remedies that the formula takes: in percent, none in grams."""
+        if self.per != PERCENT:
+            return list(findings)
+        return [replace(finding, remedy=None) for finding in findings]
 
 
 def rated(work: Work) -> Rated:

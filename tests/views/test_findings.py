@@ -357,3 +357,24 @@ class TestPercent:
         assert answer.per == "batch"
         assert answer.salt is not None
         assert answer.salt.alone.value == pytest.approx(5), "1 percent of 500 g"
+
+
+class TestLeftToTheCook:
+    """Common practice, no source: "salt to taste" is salt, of which nobody knows how much."""
+
+    def test_salt_to_taste_is_not_known(self):
+        answer = look(card("500 g bread flour", "300 g water", "10 g fresh yeast", "salt to taste",
+                           of_class="lean-bread"))  # fmt: skip
+        assert answer.salt is not None
+        assert answer.salt.complete is False
+        assert answer.leavening is not None
+        assert answer.leavening.complete is True
+
+    def test_yeast_as_needed_is_not_known(self):
+        answer = look(
+            card("500 g bread flour", "300 g water", "yeast", "10 g salt", of_class="lean-bread")
+        )
+        assert answer.leavening is not None
+        assert answer.leavening.complete is False
+        assert answer.salt is not None
+        assert answer.salt.complete is True

@@ -230,3 +230,14 @@ def test_mended_formula_is_found_as_the_answer_says(kitchen: Kitchen, formula: F
     told = {each.rule for each in answer.applied} | {each.rule for each in answer.left_out}
     assert told >= {each.rule for each in answer.findings_before if each.severity != "note"}
     assert document_of(answer)["formula"] == dump(answer.formula)
+
+
+def test_a_formula_in_percent_is_found_as_the_findings_say(kitchen: Kitchen) -> None:
+    """WSU bread method and Hamelman: 1.5 to 2.4 percent of salt. Nothing gives grams to change."""
+    salty = loaf("100% bread flour", "65% water", "18% fine salt", "2% fresh yeast")
+    answer = mend(kitchen, salty)
+    assert answer.verdict_before == answer.verdict_after == "unsound"
+    assert "SALT-01" in {each.rule for each in found(kitchen, salty)}
+    assert "SALT-01" in {each.rule for each in answer.findings_after}
+    assert answer.applied == ()
+    assert answer.formula == salty
