@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 
 from service.domain.finding import Finding
 from service.domain.formula import Pan
+from service.rules.handled import handled_pans
 from service.rules.judged import BAKED, Judged
 from service.rules.registry import range_rule, rule
 from service.tables.rule_rows import LimitRow
@@ -20,6 +21,10 @@ _SHALLOW, _LAYERS = frozenset({"round", "square", "rectangle", "muffin"}), "/lay
 _UPRIGHT = frozenset({"upright", "turned-out"})
 
 
+#: What a finding comes to where no word tells the pan's shape.
+EASED = {"error": "warning", "warning": "note", "note": "note"}
+
+
 def _rows(judged: Judged, code: str) -> tuple[LimitRow, ...]:
     return judged.cupboard.limit_rows(code, judged.product_class)
 
@@ -27,25 +32,30 @@ def _rows(judged: Judged, code: str) -> tuple[LimitRow, ...]:
 def _pan_finding(
     judged: Judged, code: str, holds: Callable[[Pan], bool], why: str, eased: str
 ) -> Iterator[Finding]:
-    """Yield one finding for the first pan for which it ``holds``; a sheet is a note, and for layer
-    tins a class may have a row of its own."""
+    """Yield one finding for the first pan for which it ``holds``, by its fields or by the words of the
+    method; a sheet is a note, and for layer tins a class may have a row of its own."""
     rows = _rows(judged, code)
     if judged.group != BAKED or not rows:
         return
-    for position, pan in enumerate(judged.formula.pans):
+    for handled in handled_pans(judged):
+        pan = handled.pan
         if not holds(pan):
             continue
         sheet, row = pan.shape == "sheet", _row_for(pan, rows)
+        severity, shaped = "note" if sheet else row.severity_high, bool(pan.shape)
         yield Finding(
             rule=code,
-            severity="note" if sheet else row.severity_high,
+            severity=severity if shaped else EASED[severity],
             message=eased if sheet else why,
             measured=None,
             expected=None,
-            certain=True,
-            lines=(f"/pans/{position}",),
+            certain=shaped or severity == "note",
+            lines=handled.pointers,
             source=row.source,
             evidence=row.evidence,
+            settle=None
+            if shaped or severity == "note"
+            else "Say the pan and its shape: thin layers and sheets stand it.",
             limit=row.code,
             group=judged.group,
         )

@@ -393,6 +393,22 @@ class CardWordRow:
 
 
 @dataclass(frozen=True, slots=True)
+class PanWordRow:
+    """A word of a method about a pan: table ``pan_words``.
+
+    ``kind``: does (prepares it: "grease"; ``meaning`` the preparation) | done (its participle) | rubs
+    (does so with a ``fat``) | pan, side, base (what is prepared) | between (may stand between the two)
+    | other (what is no pan) | denies | shape (``meaning`` the shape) | inverts | upright (a phrase),
+    with a word that ``rests`` | turns-out (a phrase), with one of at-once and none of cold."""
+
+    word: str
+    kind: str
+    meaning: str
+    source: str
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
 class MixNeedRow:
     """What a method may say goes into the mix: table ``mix_needs``.
 
@@ -422,6 +438,7 @@ TABLES: dict[str, type] = {
     "meant_by_measure": MeantByMeasureRow,
     "part_words": PartWordRow,
     "card_words": CardWordRow,
+    "pan_words": PanWordRow,
     "mix_needs": MixNeedRow,
     "parts": PartRow,
     "units": UnitRow,
