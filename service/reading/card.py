@@ -99,8 +99,19 @@ class _CardReader:
                     self.problems.append(replace(problem, line=f"/lines/{at + 1}"))
                 self._add(lines_read)
                 return at + 2
+        self._open_part(line)
         self._add(line)
         return at + 1
+
+    def _open_part(self, line: ReadLine) -> None:
+        """Begin the component that a line names before its first ingredient: "Filling: 100 g butter"."""
+        head, colon, _ = line.text.partition(":")
+        first = line.spans[0] if line.spans else None
+        if not colon or first is None or first.part != "note" or first.end > len(head):
+            return
+        name, role = head.strip(" *_#"), self._role(head)
+        if role is not None and line.states_amount:
+            self.parts.append(_Part(name, role))
 
     def _add(self, line: ReadLine) -> None:
         entries = self.parts[-1].lines

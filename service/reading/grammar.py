@@ -58,6 +58,8 @@ EXTRA = frozenset(("extra", "additional", "more"))
 NEARLY = frozenset(("rather", "slightly", "somewhat", "more", "less", "over", "under", "than", "just"))
 #: The word for a share of something else: "1 cup shortening (part butter)".
 PART = "part"
+#: The word before "as" that begins a list of examples.
+SUCH = "such"
 #: Words after "or" that leave an amount as it is: "1 cup or more of flour".
 OR_SO = frozenset(("more", "so", "less", "thereabout"))
 #: Words after a name that begin a remark on it: for what, until when, with what.

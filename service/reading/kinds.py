@@ -19,7 +19,7 @@ def kind_of(scanner: LineScanner) -> str:
     words, after = scanner.words, scanner.after
     if not words:
         return "remark"
-    if _is_amount_first(scanner):
+    if _is_amount_first(scanner) or _amount_follows_heading(scanner):
         return "ingredient"
     if words[0].gap == "_" and after == "_":
         return "remark"
@@ -43,6 +43,12 @@ def _is_amount_first(scanner: LineScanner) -> bool:
     """Tell whether a line begins with an amount: "2 cups …", "from 4 to 5 cups …"."""
     at = 1 if scanner.words[0].key == "from" and scanner.count > 1 else 0
     return scanner.numbers.starts(at)
+
+
+def _amount_follows_heading(scanner: LineScanner) -> bool:
+    """Tell whether a heading and its first ingredient stand in one line: "Icing: 100 g butter"."""
+    words = scanner.words[: MOST_HEADING_WORDS + 1]
+    return any(":" in word.gap and at and scanner.numbers.starts(at) for at, word in enumerate(words))
 
 
 def _is_title(scanner: LineScanner) -> bool:

@@ -26,7 +26,7 @@ class LineScanner(Head):
 
     def run(self) -> None:
         """Read all words."""
-        at, words = self._past_nearness(self._past_numbering()), self.words
+        at, words = self._past_nearness(self._past_heading(self._past_numbering())), self.words
         while at < self.count:
             gap = words[at].gap
             if gap:
@@ -43,8 +43,17 @@ class LineScanner(Head):
         lettered = first.kind == LETTERS and len(first.text) == 1 and gap == ")"
         return self.joint(0, 1) if numbered or lettered else 0
 
+    def _past_heading(self, at: int) -> int:
+        """Give the first word after a heading in the same line: "For the icing: 100 g butter"."""
+        if at or self.numbers.starts(0) or self.key(0) in grammar.OPTIONAL:
+            return at
+        for place in range(1, min(self.count, FARTHEST)):
+            if ":" in self.words[place].gap:
+                return self.note(0, place) if self._names_a_group(place) else at
+        return at
+
     def _past_nearness(self, at: int) -> int:
-        """Give the amount after how near it is meant ("rather more than 1 ounce"), else the first word."""
+        """Give the amount after how near it is meant, "rather more than 1 ounce"; else the same word."""
         after = at
         while self.key(after) in grammar.NEARLY:
             after += 1
@@ -157,12 +166,21 @@ class LineScanner(Head):
             return self._size_in_words(at)
         if key == grammar.PART and self.depth:
             return self.remark(at)
+        if key == grammar.SUCH and self.key(at + 1) == "as":
+            return self.note(at, self._end_of_examples(at))
         if key in grammar.TAILS:
             return self.remark(at)
         if key in grammar.TYING or key in grammar.ARTICLES or key == "@":
             return self.joint(at, at + 1)
         self.loose.append(at)
         return at + 1
+
+    def _end_of_examples(self, at: int) -> int:
+        """Give the end of a list of examples: "mixed seeds, such as pumpkin, sunflower and linseed"."""
+        after = at + 1
+        while after < self.count and self.words[after].gap in ("", "-", ","):
+            after += 1
+        return after
 
     def _tells_of_part(self, at: int, found: Found) -> bool:
         """Tell whether a part is no more than what is done to it: "4 eggs, the whites beaten stiff"."""

@@ -41,6 +41,18 @@ def test_headings_open_components_with_their_roles(read: Reading) -> None:
     assert parts == [("For the dough", "dough", 4), ("For the glaze", "glaze", 2)]
 
 
+@pytest.mark.parametrize("heading", ["For the icing", "Icing", "For the cream cheese frosting"])
+def test_a_heading_before_its_first_line_opens_a_component(kitchen: Kitchen, heading: str) -> None:
+    """The text tells: what stands behind the colon is an ingredient of the part that it names."""
+    lines = ("200 g flour", f"{heading}: 100 g butter", "200 g icing sugar")
+    parts = read_card(
+        Card(title="Cake", lines=lines, measures="metric"), kitchen.reader
+    ).formula.components
+    assert [part.name for part in parts] == [None, heading]
+    assert [part.role for part in parts] == [None, "glaze" if "ing" in heading[-3:] else None]
+    assert [len(part.ingredients) for part in parts] == [1, 2]
+
+
 def test_a_line_that_ends_with_or_takes_the_next_as_its_alternative(read: Reading) -> None:
     line = read.formula.components[0].ingredients[1]
     assert line.text == "½ teaspoon vanilla or ¼ teaspoon almond extract"

@@ -68,6 +68,25 @@ def test_yeast_is_what_is_sold_by_its_measure(
     assert line.code == code
 
 
+# Commission Delegated Regulation (EU) 2023/2465 (before it Regulation 589/2008), weight grades in the
+# shell, from memory: M from 53 to 63 g, L from 63 to 73 g. What is edible is 0.84 to 0.92 of it (USDA
+# SR28, NDB 01123: refuse 12 percent).
+@pytest.mark.parametrize(
+    ("text", "least", "most"),
+    [
+        ("4 eggs (size M)", 4 * 53 * 0.84, 4 * 63 * 0.92),
+        ("4 eggs, size L", 4 * 63 * 0.84, 4 * 73 * 0.92),
+        ("4 size L eggs", 4 * 63 * 0.84, 4 * 73 * 0.92),
+    ],
+)  # fmt: skip
+def test_eggs_of_a_grade_weigh_what_it_admits(
+    kitchen: Kitchen, text: str, least: float, most: float
+) -> None:
+    (line,) = weigh(kitchen, text, "metric")
+    assert line.grams is not None
+    assert least <= line.grams.value <= most
+
+
 # D.P.R. 187/2001, article 1, and DIN 10355 (1991), from memory: what a type leaves open is said.
 @pytest.mark.parametrize(
     ("text", "also"),
