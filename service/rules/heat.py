@@ -58,7 +58,8 @@ _MIX = re.compile(
 )
 #: What goes into or upon what is baked, and what parts that from the oven.
 _PLACED = re.compile(
-    r"\b(?:fill|pour|spread|top|cover|sprinkle|put|turn|spoon|roll|lay|place|strew|scatter|line|dot)\w*"
+    r"\b(?:fill|pour|spread|top|cover|sprinkle|put|turn|spoon|roll|lay|place|strew|scatter|line|dot"
+    r"|brush|glaze|drop|wash)\w*"
 )
 _COOLED = re.compile(r"\b(?:cool|cold|chill|serve|frost|ice)\w*")
 _OVEN = re.compile(r"\b(?:bak(?:e|es|ed|ing)|oven)\b")
@@ -129,7 +130,7 @@ def _heated_by_name(judged: Judged, clauses: tuple[str, ...]) -> bool:
     for clause in clauses:
         told = _NOT_HEATED.sub(" ", clause)
         named = part.search(told)
-        if named and _HEATED.match(told):
+        if named and _HEATED.search(told) and not _OVEN.search(told):
             return True
         behind = told[named.end() :] if named else told
         placed = placed or bool(named and _PLACED.search(told))

@@ -107,9 +107,30 @@ def test_what_is_put_on_before_the_oven_is_baked(method, raw):
     assert (FLOUR in beside(streusel, method=list(method))) is raw
 
 
-def test_the_formula_may_tell_of_a_part_by_its_name():
+@pytest.mark.parametrize(
+    ("method", "raw"),
+    [
+        (("Cook the cream until thick.", "Bake the cake."), set()),
+        (("Stir the cream over gentle heat until it thickens.",), set()),
+        (("Bake the cake and spread the cream on it.",), {EGG, FLOUR}),
+        (("Whisk the cream until thick.", "Heat the oven, and bake the cake."), {EGG, FLOUR}),
+    ],
+)
+def test_the_formula_may_tell_of_a_part_by_its_name(method, raw):
     cream = part("filling", CUSTARD, name="Lemon cream")
-    assert beside(cream, method=["Cook the cream until thick.", "Bake the cake."]) == {COLD}
+    assert beside(cream, method=list(method)) == {COLD, *raw}
+
+
+@pytest.mark.parametrize(
+    ("method", "raw"),
+    [
+        (("Brush with the wash and bake 20 minutes.",), False),
+        (("Glaze and bake.",), False),
+        (("Bake, cool and glaze.",), True),
+    ],
+)
+def test_egg_that_is_brushed_on_before_the_oven_is_baked(method, raw):
+    assert (EGG in beside(part("glaze", ("1 egg",), name="Egg wash"), method=list(method))) is raw
 
 
 @pytest.mark.parametrize(
