@@ -28,12 +28,13 @@ _WET = re.compile(rf"\b{_LIQUID}\b|{_YEAST.pattern}")
 #: A liquid that boils, or is brought to the boil.
 _BOILING = re.compile(
     rf"\bboiling(?:[- ]hot)?(?: [\w-]+)? {_LIQUID}\b|\b{_LIQUID}(?: that is| is|,)? (?:still )?boiling\b"
-    rf"|\bboil(?:s|ed)?(?: \w+){{0,3}}? {_LIQUID}\b|\b{_LIQUID}(?: \w+){{0,6}}? to (?:a|the) boil\b"
+    rf"|\bboils?(?: \w+){{0,3}}? {_LIQUID}\b|\b{_LIQUID}(?: \w+){{0,6}}? (?:to (?:a|the)|off the) boil\b"
+    rf"|\bkettle[- ]hot {_LIQUID}\b"
 )
 _SCALDED = re.compile(rf"\bscald(?:s|ing)?(?: \w+){{0,2}}? {_LIQUID}\b")
 #: Liquid that boils under the dough, or beside it.
 _APART = re.compile(
-    r"\bover (?:the |some )?(?:boiling|simmering) water|\b(?:not|un) ?boil"
+    r"(?<!pour )\bover (?:the |some )?(?:boiling|simmering) water|\b(?:not|un) ?boil"
     r"|\b(?:pan|pot|kettle|bath|dish|tray|bowl) of boiling"
     r"|\b(?:ice|icing|glaz\w*|brush\w*|drain\w*|poach\w*|steam\w*|bagels?|pretzels?)\b"
 )
@@ -41,7 +42,7 @@ _APART = re.compile(
 _STATED = re.compile(
     r"\b(\d{2,3})(?: ?(?:to|-|–) ?(\d{2,3}))?"
     r" ?(?:(?:°|º|degrees?\b|deg\b\.?) ?(?:(c|f|celsius|fahrenheit|centigrade)\b)?"
-    r"|(f|celsius|fahrenheit)\b|(?<=(?:at|to) \d\d )(c)\b|(?<=(?:at|to) \d\d)(c)\b)"
+    r"|(f|celsius|fahrenheit)\b|(?<=(?:at|to) \d\d )(c)\b|(?<=\d)(c)\b)"
 )
 _OF_OVEN = re.compile(r"\b(?:oven|bak(?:e|es|ed|ing)|fr(?:y|ied|ying)|internal|cent(?:re|er)|fat)\b")
 #: Words of cooling; beside a stated heat, warm tells nothing.
@@ -56,7 +57,10 @@ _MADE = re.compile(
     r"\b(?:knead\w*|let rise|rises?|risen|shape[sd]?|bak(?:e|es|ed|ing)|roll(?:s|ed)? out)\b"
 )
 _INTO = re.compile(r"\b(?:in|into|with|to|over|on|onto|upon|at|and)\b")
+#: Hot liquid that goes to the yeast which stands in flour or alone in its bowl, and to no other thing.
 _POURED = re.compile(r"\b(?:add|pour|stir|mix|beat|work)(?:s|ed|ing)?\b")
+_ELSEWHERE = re.compile(r"\b(?:over|on|onto|upon) (?!the boiling|boiling|it\b|them\b|this\b|all\b|\W)")
+_DRY = re.compile(r"\b(?:flour|meal|bowl|dry)\b")
 _CLAUSE = re.compile(r"[;!?]|\.(?!\d)|\bthen\b")
 _UNITS = {"c": "Cel", "f": "[degF]"}
 #: A degree without its scale is one of Fahrenheit from here on: liquid of so many Celsius boils away.
@@ -141,19 +145,23 @@ def _clauses(judged: Judged) -> Iterator[tuple[str, str]]:
 def _meetings(judged: Judged) -> Iterator[Meeting]:
     """Give where the method brings yeast and a hot liquid together, in its order."""
     hot: Band | None = None
-    yeast = False
+    yeast = dry = False
     for pointer, clause in _clauses(judged):
         heat, named = _heat_of(clause, judged), _YEAST.search(clause) is not None
         cooled = _is_cooled(clause)
         met = None if cooled else heat or hot
         if named and met is not None:
             yield Meeting(met, clause, pointer, int(heat is None or not _is_direct(clause)))
-        elif heat is not None and yeast and not cooled and _POURED.search(clause):
+        elif heat is not None and dry and not cooled and _is_poured_there(clause):
             yield Meeting(heat, clause, pointer, 1)
-        yeast = yeast or named
+        yeast, dry = yeast or named, dry or (named and not cooled and bool(_DRY.search(clause)))
         hot = None if cooled or _WAITED.search(clause) else heat or hot
         if yeast and _MADE.search(clause):
             return
+
+
+def _is_poured_there(clause: str) -> bool:
+    return _POURED.search(clause) is not None and _ELSEWHERE.search(clause) is None
 
 
 def _is_cooled(clause: str) -> bool:

@@ -40,6 +40,8 @@ def found(*method: str, lines=DOUGH):
         ("Dissolve yeast in warm water (140°F).",),
         ("Stir the yeast into water of 60 °C.",),
         ("Mix yeast and water at 150 degrees.",),
+        ("Sprinkle the yeast over hot water (60C).",),
+        ("Dissolve the yeast in water just off the boil.",),
     ],
 )
 def test_yeast_in_boiling_water_is_an_error(method):
@@ -56,6 +58,12 @@ def test_yeast_in_boiling_water_is_an_error(method):
         ("Scald the milk, add butter and yeast.",),
         ("Heat the milk to 180 F.", "Stir in yeast and flour."),
         ("Mix flour, yeast and salt.", "Pour in the boiling water and beat."),
+        ("Put the yeast in a bowl.", "Pour over the boiling water."),
+        (
+            "Dissolve yeast in warm water.",
+            "Pour boiling water over oats.",
+            "Add yeast mixture and flour.",
+        ),
     ],
 )
 def test_what_may_have_cooled_in_silence_warns(method):
@@ -79,6 +87,13 @@ def test_what_may_have_cooled_in_silence_warns(method):
         ("Mix yeast and all else, knead and let rise.", "Bake over a pan of boiling water."),
         ("Mix yeast and all else.", "Poach the bagels in boiling water."),
         ("Mix yeast and water. Bake in an oven at 200 C.",),
+        ("Dissolve yeast in warm water.", "Pour boiling water over oats.", "Cool.", "Add yeast."),
+        (
+            "Mix yeast and flour.",
+            "Pour boiling water over the oats and cool them.",
+            "Stir all together.",
+        ),
+        ("Dissolve the yeast in boiled water, cooled.",),
         ("Add 60 c flour to the yeast and water.",),
         ("Boil the raisins five minutes and drain.", "Dissolve the yeast in lukewarm water."),
         (),
