@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from service.domain.finding import Expected, Finding, Measured
 from service.rules.judged import Judged
-from service.rules.pans import filled
+from service.rules.pans import filled, pan_pointers
 from service.rules.ranges import plain
 from service.rules.registry import rule
 
@@ -34,7 +34,7 @@ def runs_over(judged: Judged) -> Iterator[Finding]:
         measured=Measured(state.fill.value, state.fill.low, state.fill.high, "times full"),
         expected=Expected(None, 1.0, "times full"),
         certain=certain,
-        lines=tuple(line.pointer for line in judged.lines if line.grams),
+        lines=(*(line.pointer for line in judged.lines if line.grams), *pan_pointers(judged)),
         source=SOURCE,
         evidence="R",
         settle=None if certain else "Measure the batter.",

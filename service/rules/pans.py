@@ -3,17 +3,21 @@
 Sizes are inside sizes, sides straight unless the constants ``taper/SHAPE`` say otherwise. Printed pan
 volumes are often smaller than geometry: the constant ``pan_volume_as_printed`` is the low end of the
 band. Batter densities stand in the constants ``batter_density/CLASS``, fills in ``limits``, PAN-01.
+Where a pan states no depth, that of its shape is taken (``usual_depth/SHAPE``), with its band: every
+pan's ``basis`` says so.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from service.domain.band import Band, total
 from service.domain.formula import Dimension, Pan
+from service.domain.record import sent
 from service.rules.judged import BAKED, Judged, Sizes
+from service.rules.outside import admits
 from service.tables.rule_rows import ConstantRow
 
 CUBIC_METRE = 1e6
@@ -62,6 +66,24 @@ def area_of(pan: Pan, sizes: Sizes, constants: Mapping[str, ConstantRow]) -> flo
     return None if long is None or wide is None else long * wide
 
 
+def depth_of(pan: Pan, sizes: Sizes, constants: Mapping[str, ConstantRow]) -> Band | None:
+    """Give the depth of a pan in metres: as stated, else the usual one of its shape, with its band;
+    ``None`` where no depth is usual."""
+    stated = metres(pan.depth, sizes)
+    if stated is not None:
+        return Band.exact(stated)
+    usual = _usual_depth(pan, constants)
+    return None if usual is None else _banded(usual)
+
+
+def _usual_depth(pan: Pan, constants: Mapping[str, ConstantRow]) -> ConstantRow | None:
+    return constants.get(f"usual_depth/{pan.shape}") if pan.depth is None else None
+
+
+def _banded(row: ConstantRow) -> Band:
+    return Band(row.value, row.low or row.value, row.high or row.value)
+
+
 def volume_of(pan: Pan, sizes: Sizes, constants: Mapping[str, ConstantRow]) -> Band | None:
     """Give the volume to the rim of one pan in millilitres; ``None`` where it cannot be told.
 
@@ -70,15 +92,90 @@ def volume_of(pan: Pan, sizes: Sizes, constants: Mapping[str, ConstantRow]) -> B
     measured = millilitres(pan.volume, sizes)
     if measured is not None:
         return Band.exact(measured)
-    depth, area = metres(pan.depth, sizes), area_of(pan, sizes, constants)
-    if pan.shape == "muffin" and (depth is None or area is None):
-        cup = constants["muffin_cup"]
-        return Band(cup.value, cup.low or cup.value, cup.high or cup.value)
+    depth, area = depth_of(pan, sizes, constants), area_of(pan, sizes, constants)
     if depth is None or area is None:
-        return None
+        return _banded(constants["muffin_cup"]) if pan.shape == "muffin" else None
     taper = constants.get(f"taper/{pan.shape}")
-    value = area * depth * CUBIC_METRE * (taper.value if taper else 1.0)
-    return Band(value, value * constants["pan_volume_as_printed"].value, value)
+    whole = area * CUBIC_METRE * (taper.value if taper else 1.0)
+    printed = constants["pan_volume_as_printed"].value
+    return Band(whole * depth.value, whole * depth.low * printed, whole * depth.high)
+
+
+@sent
+class PanBasis:
+    """What a pan's volume rests on besides its stated sizes. ``pan`` is its JSON Pointer."""
+
+    pan: str
+    says: str
+    source: str
+
+
+def basis_of(
+    pan: Pan, pointer: str, sizes: Sizes, constants: Mapping[str, ConstantRow]
+) -> Iterator[PanBasis]:
+    """Say what the volume of a pan rests on that its caller did not state."""
+    if volume_of(pan, sizes, constants) is None or millilitres(pan.volume, sizes) is not None:
+        return
+    depth, area = _usual_depth(pan, constants), area_of(pan, sizes, constants)
+    if pan.shape == "muffin" and (area is None or pan.depth is None):
+        cup = constants["muffin_cup"]
+        yield PanBasis(pointer, f"A muffin cup holds {cup.value:g} {cup.unit}.", cup.source)
+        return
+    if depth is not None:
+        low, usual, high = (100 * (end or depth.value) for end in (depth.low, depth.value, depth.high))
+        says = f"No depth is stated: {usual:.3g} cm is usual of its shape, {low:.3g} to {high:.3g} cm."
+        yield PanBasis(pointer, says, depth.source)
+    taper = constants.get(f"taper/{pan.shape}")
+    if taper is not None:
+        says = f"Its volume is {taper.value:g} of its sizes multiplied: its sides slope."
+        yield PanBasis(pointer, says, taper.source)
+    if pan.shape == "tube" and pan.tube_diameter is None:
+        tube = constants["tube_diameter"]
+        yield PanBasis(
+            pointer,
+            f"The width of its tube is not stated: {100 * tube.value:.3g} cm is usual.",
+            tube.source,
+        )
+    if pan.shape == "gastronorm":
+        outer = constants[f"gastronorm_length/{pan.size}"]
+        yield PanBasis(pointer, f"The sizes are those of gastronorm {pan.size}.", outer.source)
+    printed = constants["pan_volume_as_printed"]
+    says = f"Printed volumes are down to {printed.value:g} of geometry: the low end of the band."
+    yield PanBasis(pointer, says, printed.source)
+
+
+def pan_pointers(judged: Judged) -> tuple[str, ...]:
+    """Give the JSON Pointers of the pans that a group is baked in."""
+    count = len(judged.formula.pans) if judged.group == BAKED else 0
+    return tuple(f"/pans/{place}" for place in range(count))
+
+
+def pans_basis(judged: Judged) -> tuple[PanBasis, ...]:
+    """Say what the volumes of the stated pans rest on besides their stated sizes."""
+    sizes, constants = judged.sizes, judged.cupboard.constants
+    if sizes is None:
+        return ()
+    pans = zip(pan_pointers(judged), judged.formula.pans, strict=False)
+    return tuple(said for pointer, pan in pans for said in basis_of(pan, pointer, sizes, constants))
+
+
+def untold(judged: Judged) -> tuple[str, ...]:
+    """Give the JSON Pointers of the pans of which the volume cannot be told."""
+    sizes, constants = judged.sizes, judged.cupboard.constants
+    if sizes is None:
+        return ()
+    pans = zip(pan_pointers(judged), judged.formula.pans, strict=False)
+    return tuple(pointer for pointer, pan in pans if volume_of(pan, sizes, constants) is None)
+
+
+def too_thin(judged: Judged) -> ConstantRow | None:
+    """Give the constant that calls a layer too thin to rise: even the most of it that the band allows
+    fills less of the pans; ``None`` where it is none, and for sheets, which are meant to be thin."""
+    thin = judged.cupboard.constants.get(f"thin_fill/{judged.product_class}")
+    state = filled(judged) if thin is not None else None
+    if thin is None or state is None or any(pan.shape == "sheet" for pan in judged.formula.pans):
+        return None
+    return thin if judged.complete and state.fill.high < thin.value else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,8 +222,11 @@ def filled(judged: Judged) -> Filled | None:
 
 
 def pans_that_fit(judged: Judged, state: Filled) -> int | None:
-    """Give how many of these pans the batter fills as its class wants; ``None`` without a range."""
+    """Give how many of these pans the batter fills as its class wants: as many as are stated, where
+    they are filled as a row of the class admits; ``None`` without a range."""
     rows = judged.cupboard.limit_rows("PAN-01", judged.product_class)
+    if rows and admits(rows, state.fill.value):
+        return state.pans
     wanted = next((row.typical for row in rows if row.typical), None)
     if wanted is None or state.pans == 0:
         return None

@@ -20,6 +20,7 @@ from service.tables.cupboard import Cupboard
 __all__ = ["Check", "Judged", "Rule", "all_rules", "range_rule", "rule", "run_rules"]
 
 Check = Callable[[Judged], Iterator[Finding]]
+Told = Callable[[Judged, Finding], Finding]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +60,15 @@ def rule(code: str, *, severity: str, source: str) -> Callable[[Check], Check]:
     return register
 
 
-def range_rule(code: str, measure: str, says: str, *, severity: str = "error") -> None:
-    """Register a rule that holds a measure to the rows of ``limits`` with the rule's code."""
+def range_rule(
+    code: str, measure: str, says: str, *, severity: str = "error", told: Told | None = None
+) -> None:
+    """Register a rule that holds a measure to the rows of ``limits`` with the rule's code. ``told``
+    puts what else the rule knows into its finding."""
 
     def check(judged: Judged) -> Iterator[Finding]:
-        return judge_measure(judged, code, measure)
+        for finding in judge_measure(judged, code, measure):
+            yield finding if told is None else told(judged, finding)
 
     family = code.split("-")[0].lower()
     _register(Rule(code, family, severity, f"limits:{code}", says, check, measure))

@@ -1,16 +1,19 @@
 """Structure and process: foams and their pans, cocoa and its water, the oven's heat and time, fill.
 
-Sources: rows of ``limits`` with the codes STRUCT-01 to STRUCT-09 and PAN-01.
+Sources: rows of ``limits`` with the codes STRUCT-01 to STRUCT-09, PAN-01 and PAN-02; what is
+too thin to rise by the constants ``thin_fill/CLASS``.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from service.domain.finding import Finding
 from service.domain.formula import Pan
 from service.rules.handled import handled_pans
 from service.rules.judged import BAKED, Judged
+from service.rules.pans import pan_pointers, too_thin, untold
 from service.rules.registry import range_rule, rule
 from service.tables.rule_rows import LimitRow
 
@@ -118,5 +121,51 @@ range_rule(
     severity="warning",
 )  # fmt: skip
 range_rule("STRUCT-07", "fat_in_foam", "Whites that are beaten are free of fat and yolk.")
-range_rule("PAN-01", "pan_fill", "The batter fills its pans as its class wants.")
-range_rule("PAN-02", "pan_per_gram", "A loaf's tin suits its dough.")
+
+
+def _of_pans(judged: Judged, finding: Finding) -> Finding:
+    """Point at the pans, too."""
+    return replace(finding, lines=(*finding.lines, *pan_pointers(judged)))
+
+
+def _of_fill(judged: Judged, finding: Finding) -> Finding:
+    """Point at the pans, too; a layer that is too thin to rise is a warning, a thin sheet a note."""
+    finding = _of_pans(judged, finding)
+    measured, expected = finding.measured, finding.expected
+    if measured is None or expected is None or measured.value >= (expected.low or 0.0):
+        return finding
+    if any(pan.shape == "sheet" for pan in judged.formula.pans):
+        return replace(finding, severity="note")
+    thin = too_thin(judged)
+    if thin is None:
+        return finding
+    return replace(
+        finding,
+        severity="warning",
+        message=f"Too thin to rise. {finding.message}",
+        source="; ".join(dict.fromkeys((finding.source, thin.source))),
+    )
+
+
+range_rule("PAN-01", "pan_fill", "The batter fills its pans as its class wants.", told=_of_fill)
+range_rule("PAN-02", "pan_per_gram", "A loaf's tin suits its dough.", told=_of_pans)
+
+
+@rule("PAN-04", severity="note", source="The sizes that geometry needs, as the formula states them")
+def pans_without_sizes(judged: Judged) -> Iterator[Finding]:
+    """The pans state the sizes by which their fill is judged."""
+    open_ones = untold(judged)
+    if open_ones:
+        yield Finding(
+            rule="PAN-04",
+            severity="note",
+            message="How full the pans are is not judged: their sizes do not tell what they hold.",
+            measured=None,
+            expected=None,
+            certain=True,
+            lines=open_ones,
+            source="Geometry: a volume is an area by a depth",
+            evidence="R",
+            settle="Say the pan's diameter, or length and width, and its depth; or what water fills it.",
+            group=judged.group,
+        )

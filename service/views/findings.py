@@ -18,7 +18,7 @@ from service.rules.judging import Verdict, judge, verdict_of
 from service.rules.meant import meant_style
 from service.rules.measures import MEASURES, measure_of
 from service.rules.outside import admits
-from service.rules.pans import filled, pans_that_fit, pans_volume
+from service.rules.pans import PanBasis, filled, pans_basis, pans_that_fit, pans_volume
 from service.rules.ranges import held
 from service.rules.styles import Held
 from service.tables.cupboard import Cupboard
@@ -75,7 +75,8 @@ class MeasureAnswer:
 @sent
 class PansAnswer:
     """The stated pans with the batter in them. Units: millilitres, a share of the pans for ``fill``;
-    ``wanted`` is the range of the class, ``that_fit`` how many of these pans it would fill."""
+    ``wanted`` is the range of the class, ``that_fit`` how many of these pans it would fill;
+    ``basis``: what their volumes rest on besides stated sizes (a usual depth, sides that slope)."""
 
     pans: int
     volume: Band
@@ -84,6 +85,7 @@ class PansAnswer:
     wanted_low: float | None
     wanted_high: float | None
     that_fit: int | None
+    basis: tuple[PanBasis, ...]
 
 
 @sent
@@ -217,6 +219,7 @@ def pans_of(judged: Judged) -> PansAnswer | None:
         min(ends[0], default=None),
         max(ends[1], default=None),
         pans_that_fit(judged, state) if state else None,
+        pans_basis(judged),
     )
 
 

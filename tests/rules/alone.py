@@ -146,6 +146,7 @@ KINDS_ALONE: dict[tuple[str, str], Alone] = {
     ("PAN-03", ""): made(
         "pound", {"cake-flour": 2000.0}, pans=(pan("round", diameter="4 in", depth="1 in"),)
     ),
+    ("PAN-04", ""): made("pound", {"cake-flour": 200.0}, pans=(pan("round", depth="2 in"),)),
     ("PAN-01", "pan_fill"): made(
         "butter-cake", {"cake-flour": 2000.0}, pans=(pan("round", diameter="9 in", depth="2 in"),)
     ),

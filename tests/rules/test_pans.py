@@ -8,7 +8,7 @@ from service.domain.formula import Dimension, Pan
 from service.domain.quantity import Quantity, read_fraction
 from service.kitchen import open_kitchen
 from service.rules.judging import groups_of
-from service.rules.pans import area_of, filled, pans_that_fit, volume_of
+from service.rules.pans import area_of, filled, pans_basis, pans_that_fit, volume_of
 from service.rules.registry import run_rules
 from tests.rules.hand import a_formula, cupboard
 
@@ -79,9 +79,11 @@ def test_areas_stand_as_their_figures(one, other, ratio, source):
 @pytest.mark.parametrize(
     "given",
     [
-        pan("round", diameter="9 in"),
+        pan("round", depth="2 in"),
+        pan("round", diameter="9 in", depth="2 g"),
         pan("rectangle", length="13 in", depth="2 in"),
         pan("gastronorm", size="9/9", depth="65 mm"),
+        pan("gastronorm", size="1/1"),
         pan("gastronorm"),
         pan("tube", depth="4 in"),
     ],
@@ -156,8 +158,105 @@ class TestFill:
         (finding,) = fills(400.0, NINE)
         assert (finding.severity, finding.limit) == ("warning", "pan-01/butter-cake/layers")
 
-    def test_unknown_pan_is_not_judged(self):
-        assert fills(5000.0, pan("round", diameter="9 in")) == []
+    def test_fill_points_at_the_pans(self):
+        (finding,) = fills(5000.0, NINE)
+        assert finding.lines == ("/components/0/ingredients/0", "/pans/0")
+
+    def test_pan_of_unknown_size_is_not_judged_and_says_so(self):
+        judged = cake(5000.0, NINE, pan("round", depth="2 in"))
+        told = [f for f in run_rules(judged) if f.rule.startswith("PAN-")]
+        assert [(f.rule, f.severity, f.lines) for f in told] == [("PAN-04", "note", ("/pans/1",))]
+        assert "diameter" in (told[0].settle or "")
+
+    def test_depth_that_is_not_stated_is_assumed_and_said(self):
+        """Newspaper and household pan tables: rounds of nine inches are 1 1/2 and 2 inches deep, and
+        springforms 3: 1564 to 3127 mL by geometry (pi/4 x 22.86 cm squared)."""
+        judged = cake(2100.0, pan("round", diameter="9 in", count=2))
+        state = filled(judged)
+        assert state is not None
+        assert state.volume.value == pytest.approx(2 * 2085, rel=0.01)
+        assert state.volume.high == pytest.approx(2 * 3127, rel=0.01)
+        assert state.volume.low <= 2 * 1564
+        (said, _) = pans_basis(judged)
+        assert said.pan == "/pans/0"
+        assert "5.1 cm" in said.says
+        assert said.source
+
+    def test_sides_that_slope_are_said(self):
+        tube = pan("tube", diameter="10 in", depth="4 in")
+        said = [each.says for each in pans_basis(cake(900.0, tube, of_class="angel"))]
+        assert any("0.9" in each and "slope" in each for each in said), "judged, constants taper/tube"
+        assert any("5.7 cm" in each for each in said), "judged, constants tube_diameter"
+
+    def test_measured_volume_rests_on_nothing_else(self):
+        assert pans_basis(cake(900.0, pan("round", volume="2 L"))) == ()
+
+
+#: Household pan tables: foam sheets and rounds 0.4 to 0.75 full, loaf tins, muffin cups and tubes half
+#: full at the least; layers as Lowe, the Los Angeles Times and decorators' tables fill them. Grams are
+#: the fill of a litre by the batter's density (Pyler, from memory).
+@pytest.mark.parametrize(
+    ("of_class", "grams", "shape", "severities"),
+    [
+        ("butter-cake", 110.0, "round", ["warning"]),
+        ("butter-cake", 110.0, "sheet", ["note"]),
+        ("butter-cake", 290.0, "round", []),
+        ("pound", 250.0, "loaf", ["warning"]),
+        ("muffin", 250.0, "muffin", ["warning"]),
+        ("angel", 60.0, "tube", ["warning"]),
+        ("angel", 170.0, "tube", []),
+        ("sponge", 80.0, "round", ["warning"]),
+        ("sponge", 80.0, "sheet", ["note"]),
+    ],
+)
+def test_layer_too_thin_to_rise(of_class, grams, shape, severities):
+    one = pan(shape, volume="1 L")
+    told = [f for f in run_rules(cake(grams, one, of_class=of_class)) if f.rule == "PAN-01"]
+    assert [f.severity for f in told] == severities
+    for finding in told:
+        assert finding.message.startswith("Too thin to rise") is (finding.severity == "warning")
+
+
+def test_layer_whose_pan_may_be_printed_smaller_is_told_all_the_same():
+    """1080 mL of batter (Pyler: 0.75 to 1.0 g/mL) in 18 x 12 x 2 inches, 7079 mL by geometry and 0.8 of
+    it as printed: at most 0.216, less than the least of layers, 0.22 (Lowe; Los Angeles Times, 1987)."""
+    wide = pan("rectangle", length="18 in", width="12 in", depth="2 in")
+    (finding,) = fills(918.0, wide)
+    assert (finding.severity, finding.lines[-1]) == ("warning", "/pans/0")
+    assert fills(1200.0, wide)[0].severity == "note"
+
+
+def test_brownies_and_pancakes_may_lie_thin():
+    """Common practice: brownies are an inch high, pancakes lie on a griddle."""
+    for of_class in ("brownie", "pancake", "short-pastry"):
+        judged = cake(150.0, pan("square", volume="1 L"), of_class=of_class)
+        assert [f for f in run_rules(judged) if f.rule == "PAN-01" and f.severity != "note"] == []
+
+
+@pytest.mark.parametrize(
+    ("of_class", "grams", "one", "that_fit", "source"),
+    [
+        ("butter-cake", 1080.0, pan("round", diameter="9 in", depth="2 in", count=2), 2,
+         "decorators' tables: 0.23 to 0.31 of two nine-inch rounds; 1271 mL to 4170"),
+        ("butter-cake", 4000.0, pan("square", length="8 in", depth="2 in"), 4,
+         "4706 mL at 0.583 of 2098 mL: 3.85"),
+        ("chocolate-cake", 4000.0, pan("rectangle", length="13 in", width="9 in", depth="2 in"), 2,
+         "4348 mL at 0.583 of 3835 mL: 1.94"),
+        ("pound", 2000.0, pan("loaf", length="9 in", width="5 in", depth="3 in"), 2,
+         "2353 mL at 0.675 of 1991 mL: 1.75"),
+        ("angel", 2000.0, pan("tube", diameter="10 in", depth="4 in", tube_diameter="2.25 in"), 2,
+         "6667 mL at 0.733 of 4399 mL: 2.07"),
+        ("muffin", 1630.0, pan("muffin", count=12), 24, "1680 mL at 0.667 of 105 mL: 24.0"),
+        ("sponge", 1000.0, pan("sheet", length="18 in", width="13 in", depth="1 in", count=2), 1,
+         "2222 mL at 0.7 of 3835 mL: 0.83"),
+    ],
+)  # fmt: skip
+def test_how_many_of_each_shape_fit(of_class, grams, one, that_fit, source):
+    """Shares of the class's centre (limits, PAN-01), densities by Pyler from memory, geometry worked."""
+    judged = cake(grams, one, of_class=of_class)
+    state = filled(judged)
+    assert state is not None
+    assert pans_that_fit(judged, state) == that_fit, source
 
 
 def test_loaf_in_a_tin_of_its_size():
