@@ -35,6 +35,7 @@ _EATEN_RAW = re.compile(r"\bno[- ]bake\b|\bedible (?:\w+ ){0,2}(?:dough|batter)\
 #: Classes of which a part may well be left raw: only its role or the method tells that it is not.
 _MAY_BE_RAW = ("filling", "meringue")
 _FILLING = "filling"
+_SAID_RAW = "said to be raw"
 
 #: Where one act ends and another begins.
 _CLAUSE = re.compile(r"[.;:!?]|\bthen\b")
@@ -82,24 +83,29 @@ def is_heated(judged: Judged, words: re.Pattern[str]) -> bool:
 
     What is of the oven is taken as baked, unless its title or method says that it is not.
     """
-    own = _clauses(step for component in judged.components for step in component.method)
-    whole = _clauses(judged.formula.method)
+    own = tuple(step for component in judged.components for step in component.method)
+    whole = judged.formula.method
     if of_the_oven(judged):
-        steps = (*own, *whole)
-        raw = any(_UNBAKED.search(each) for each in steps) or _EATEN_RAW.search(_titles(judged))
-        return not raw or any(_heats(each, words) for each in steps)
+        said_raw = _is_said_to_be_raw(judged, (*own, *whole))
+        return not said_raw or any(_heats(each, words) for each in _clauses((*own, *whole)))
     if judged.group == BAKED:
-        return judged.formula.bake is not None or any(_heats(each, words) for each in (*own, *whole))
-    return any(_heats(each, words) for each in own) or _heated_by_name(judged, whole)
+        heated = any(_heats(each, words) for each in _clauses((*own, *whole)))
+        return heated or judged.formula.bake is not None
+    return any(_heats(each, words) for each in _clauses(own)) or _heated_by_name(judged, _clauses(whole))
 
 
 def _clauses(steps: Iterable[str]) -> tuple[str, ...]:
     return tuple(each.strip() for step in steps for each in _CLAUSE.split(step.lower()))
 
 
-def _titles(judged: Judged) -> str:
-    names = (judged.formula.name, *(each.name or "" for each in judged.components))
-    return " ".join(names).lower()
+def _is_said_to_be_raw(judged: Judged, steps: tuple[str, ...]) -> bool:
+    """Tell whether a title or step says that what is of the oven is not baked; looked up once."""
+    if _SAID_RAW not in judged.memo:
+        names = (judged.formula.name, *(each.name or "" for each in judged.components))
+        said = " ".join((*names, *steps)).lower()
+        raw = _UNBAKED.search(said) or _EATEN_RAW.search(said)
+        judged.memo[_SAID_RAW] = raw is not None and judged.formula.bake is None
+    return bool(judged.memo[_SAID_RAW])
 
 
 def _heats(clause: str, words: re.Pattern[str]) -> bool:

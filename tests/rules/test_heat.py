@@ -166,3 +166,10 @@ def test_hostile_methods_take_no_long():
     started = time.perf_counter()
     beside(part("filling", CUSTARD, name="Cream", method=steps), method=steps)
     assert time.perf_counter() - started < 5
+
+
+def test_a_crust_that_goes_into_the_oven_unbaked_is_baked():
+    oven = {"temperature": {"low": 180, "high": 180, "unit": "Cel"}}
+    crust = part("dough", ("200 g flour", "100 g butter"), name="Unbaked crust")
+    ((_, found),) = told(crust, name="Chess pie", bake=oven)
+    assert found == set()
