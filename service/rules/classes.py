@@ -29,6 +29,8 @@ Kinds = tuple[str, ...]
 Classes = tuple[str, ...]
 _GAS = ("soda", "powder", "ammonia")
 _BATTER: tuple[tuple[Kinds, ...], Kinds] = ((("flour",), _GAS), ("yeast",))
+#: A batter that yeast may raise as well: raised pancakes and waffles are styles of their class.
+_RAISED: tuple[tuple[Kinds, ...], Kinds] = ((("flour",), (*_GAS, "yeast", "leaven")), ())
 _SUGAR = ("dry_sugar", "syrup")
 _CREAMED: tuple[tuple[Kinds, ...], Kinds] = ((("flour",), ("fat",), _SUGAR), ("yeast",))
 _COOKIE: tuple[tuple[Kinds, ...], Kinds] = ((("flour",), _SUGAR), ("yeast",))
@@ -45,8 +47,8 @@ _ASKS: dict[str, tuple[tuple[Kinds, ...], Kinds]] = {
     "gingerbread": ((("flour",), ("syrup",)), ("yeast",)),
     "muffin": _BATTER,
     "quick-bread": _BATTER,
-    "pancake": _BATTER,
-    "waffle": _BATTER,
+    "pancake": _RAISED,
+    "waffle": _RAISED,
     "scone": _BATTER,
     "drop-cookie": _COOKIE,
     "rolled-cookie": _COOKIE,

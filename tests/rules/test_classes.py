@@ -158,8 +158,9 @@ def test_muffins_of_powder_of_yeast_dough_and_of_yeast_batter(measures, grams, m
     ("title", "of_class"),
     [("Griddle Cakes", "pancake"), ("Waffles", "waffle"), ("Buckwheat Cakes", "pancake")],
 )
-def test_yeast_makes_it_a_thing_of_no_class_but_a_lack_of_soda_does_not(title, of_class):
-    assert told(a_formula(RICH, name=title)) == (None, "title")
+def test_raised_or_without_its_soda_it_stays_what_its_title_says(title, of_class):
+    """Raised pancakes and waffles are styles of their class, by the printed formulas of their limits."""
+    assert told(a_formula(RICH, name=title)) == (of_class, "title")
     assert told(a_formula(UNLEAVENED, name=title)) == (of_class, "title")
 
 
