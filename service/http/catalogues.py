@@ -16,7 +16,7 @@ from service.http.desk import desk
 from service.http.operations import Operation, operation
 from service.http.queries import read_query
 from service.kitchen import Kitchen
-from service.rules.registry import Rule, all_rules, sources_of
+from service.rules.registry import Rule, all_rules, as_listed, listed_limits, sources_of, worst_of
 from service.tables.rows import MarketAllergenRow, MarketRow, UnitRow
 from service.tables.rule_rows import AltitudeRow, ClassRow, LimitRow, StyleRow
 
@@ -65,8 +65,9 @@ class Classes:
 
 @dataclass(frozen=True, slots=True)
 class RuleEntry:
-    """A rule: its permanent ``code``, the worst ``severity`` that it gives, what it ``says``, its
-    ``sources`` in full, the limits that it holds formulas to, and what it changes at altitude."""
+    """A rule: its permanent ``code``, the worst ``severity`` that it comes to by its limits and their
+    evidence, what it ``says``, its ``sources`` in full, the limits that it holds formulas to, each end
+    with the severity that it can come to, and what it changes at altitude."""
 
     code: str
     family: str
@@ -146,8 +147,11 @@ def _class(kitchen: Kitchen, row: ClassRow) -> ClassEntry:
 
 
 def _ranges(kitchen: Kitchen, code: str) -> tuple[LimitRow, ...]:
-    limits = kitchen.cupboard.limits
-    return tuple(row for rule in sorted(limits) for row in kitchen.cupboard.limit_rows(rule, code))
+    return tuple(
+        as_listed(row, rule)
+        for rule in all_rules()
+        for row in kitchen.cupboard.limit_rows(rule.code, code)
+    )
 
 
 @blueprint.get("/rules")
@@ -161,10 +165,10 @@ def rules() -> Response:
 
 def _rule(kitchen: Kitchen, one: Rule) -> RuleEntry:
     cupboard = kitchen.cupboard
-    limits = cupboard.limits.get(one.code, ())
+    limits = listed_limits(one, cupboard)
     sources, altitude = sources_of(one, cupboard), cupboard.altitude.get(one.code, ())
     return RuleEntry(
-        one.code, one.family, one.severity, one.says, one.measure, sources, limits, altitude
+        one.code, one.family, worst_of(one, cupboard), one.says, one.measure, sources, limits, altitude
     )
 
 

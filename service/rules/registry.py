@@ -16,6 +16,7 @@ from service.domain.finding import SEVERITIES, Finding
 from service.rules.judged import Judged
 from service.rules.ranges import GROUNDED, held, judge_measure
 from service.tables.cupboard import Cupboard
+from service.tables.rule_rows import LimitRow
 
 __all__ = ["Check", "Judged", "Rule", "all_rules", "range_rule", "rule", "run_rules"]
 
@@ -113,6 +114,33 @@ def run_rules(judged: Judged) -> tuple[Finding, ...]:
         if each.measure is None or each.code in outside:
             found.extend(run_rule(each, judged))
     return tuple(found)
+
+
+def listed_limits(found: Rule, cupboard: Cupboard) -> tuple[LimitRow, ...]:
+    """Give a rule's limits, each end with the severity that it can come to: no graver than its row's
+    evidence and its rule carry."""
+    return tuple(as_listed(row, found) for row in cupboard.limits.get(found.code, ()))
+
+
+def as_listed(row: LimitRow, found: Rule) -> LimitRow:
+    """Give a limit with the severities that it can come to."""
+    low, high = (
+        capped(severity, row.evidence, found.severity) if severity in SEVERITIES else severity
+        for severity in (row.severity_low, row.severity_high)
+    )
+    return replace(row, severity_low=low, severity_high=high)
+
+
+def worst_of(found: Rule, cupboard: Cupboard) -> str:
+    """Give the worst severity that a rule comes to: of its limits the gravest end, where it has any,
+    else its own."""
+    ends = [
+        severity
+        for row in listed_limits(found, cupboard)
+        for end, severity in ((row.low, row.severity_low), (row.high, row.severity_high))
+        if end is not None and severity in SEVERITIES
+    ]
+    return min(ends, key=SEVERITIES.index, default=found.severity)
 
 
 def sources_of(found: Rule, cupboard: Cupboard) -> tuple[str, ...]:

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from flask.testing import FlaskClient
 
+from service.domain.finding import SEVERITIES
 from service.kitchen import Kitchen
-from service.rules.registry import all_rules
+from service.rules.judging import groups_of
+from service.rules.registry import all_rules, run_rules
+from tests.rules.alone import KINDS_ALONE, KITCHEN
+from tests.rules.hand import cupboard
 
 
 def test_catalogues_hold_every_row_and_its_source(client: FlaskClient, kitchen: Kitchen) -> None:
@@ -23,6 +27,45 @@ def test_catalogues_hold_every_row_and_its_source(client: FlaskClient, kitchen: 
     assert [one["code"] for one in markets] == sorted(cupboard.markets)
     listed = sum(len(one["allergens"]) for one in markets)
     assert listed == len(cupboard.tables["market_allergens"])
+
+
+def test_a_rule_is_listed_with_what_it_can_come_to(client: FlaskClient) -> None:
+    """The contract's evidence: rows with memory or judgement (M, J) alone never carry an error."""
+    rules = {one["code"]: one for one in client.get("/v1/rules").get_json()["rules"]}
+    for one in rules.values():
+        ends = [
+            limit[f"severity_{side}"]
+            for limit in one["limits"]
+            for side in ("low", "high")
+            if limit[side] is not None
+        ]
+        assert not ends or one["severity"] == min(ends, key=SEVERITIES.index), one["code"]
+        for limit in one["limits"]:
+            if not set(limit["evidence"]) & set("RGT"):
+                assert "error" not in (limit["severity_low"], limit["severity_high"]), limit["code"]
+    assert rules["STRUCT-03"]["severity"] == "note", "its rows are from memory, and note"
+    assert rules["STRUCT-05"]["severity"] == "warning", "its rows warn"
+    assert rules["STRUCT-01"]["severity"] == "error", "Lowe, Experiment 69, is read"
+    listed = {limit["code"]: limit for one in rules.values() for limit in one["limits"]}
+    classes = client.get("/v1/classes").get_json()["classes"]
+    assert all(row == listed[row["code"]] for one in classes for row in one["ranges"])
+
+
+def test_no_finding_is_graver_than_its_rule_is_listed(client: FlaskClient) -> None:
+    """The formulas are those that each kind of rule finds fault with (see ``tests.rules.alone``)."""
+    listed = client.get("/v1/rules").get_json()["rules"]
+    worst = {one["code"]: SEVERITIES.index(one["severity"]) for one in listed}
+    rows = {limit["code"]: limit for one in listed for limit in one["limits"]}
+    seen = set()
+    for case in KINDS_ALONE.values():
+        judged = groups_of(case.weighed, cupboard(), KITCHEN.measures, case.altitude)[case.group][0]
+        for finding in run_rules(judged):
+            seen.add(finding.rule)
+            assert SEVERITIES.index(finding.severity) >= worst[finding.rule], finding.rule
+            row = rows.get(finding.limit or "")
+            ends = (row["severity_low"], row["severity_high"]) if row else ("error",)
+            assert SEVERITIES.index(finding.severity) >= min(map(SEVERITIES.index, filter(None, ends)))
+    assert {"STRUCT-01", "STRUCT-03", "PAN-01", "SALT-01"} <= seen
 
 
 def test_a_unit_has_its_published_size(client: FlaskClient) -> None:
