@@ -25,6 +25,7 @@ from service.tables.cupboard import Cupboard
 from service.views.altitude import AltitudeAnswer, altitude_of
 from service.views.figures import PER_HUNDRED, banded, share_of, shown
 from service.views.leavening import LeaveningAnswer, leavening_beside, leavening_of
+from service.views.left_open import LeftOpen, left_open
 from service.views.ratio import can_be_told, rated
 from service.views.registry import view
 from service.views.work import Work
@@ -120,16 +121,18 @@ class GroupAnswer:
 
 @sent
 class FindingsAnswer:
-    """What the checks say of a formula. ``per`` tells of what the grams and millimoles are: batch (the
-    formula's own masses) | percent (every line is in percent of flour, and nothing gives the flour a
-    mass: a gram for each percent, no pans, no remedies) | unknown (lines in percent stand beside others
-    and have no mass: ``leavening`` and ``salt`` of their group are null). ``product_class``,
-    ``leavening`` and ``salt`` are those of what is baked together; ``leavening_beside`` and
-    ``salt_beside`` those of each other group that rises (a dough of another class, a batter under a
-    paste) or has salt in it; ``balance``, ``structure`` and ``findings`` cover every group; ``altitude``
-    is there where the caller says a height."""
+    """What the checks say of a formula. ``left_open`` says what leaves the verdict ``undetermined``
+    (or would, were nothing certainly wrong), and what would settle it. ``per`` tells of what the grams
+    and millimoles are: batch (the formula's own masses) | percent (every line is in percent of flour,
+    and nothing gives the flour a mass: a gram for each percent, no pans, no remedies) | unknown (lines
+    in percent stand beside others and have no mass: ``leavening`` and ``salt`` of their group are
+    null). ``product_class``, ``leavening`` and ``salt`` are those of what is baked together;
+    ``leavening_beside`` and ``salt_beside`` those of each other group that rises (a dough of another
+    class, a batter under a paste) or has salt in it; ``balance``, ``structure`` and ``findings`` cover
+    every group; ``altitude`` is there where the caller says a height."""
 
     verdict: str
+    left_open: tuple[LeftOpen, ...]
     per: str
     product_class: str | None = field(metadata={"name": "class"})
     class_told_by: str
@@ -300,6 +303,7 @@ def findings(work: Work, params: FindingsParams) -> FindingsAnswer:
     found = (finding for each in verdicts for finding in each.findings)
     return FindingsAnswer(
         verdict=verdict_of(verdicts),
+        left_open=left_open(verdicts),
         per=seen.per,
         product_class=first.judged.product_class if first else None,
         class_told_by=first.told_by if first else "none",

@@ -12,6 +12,7 @@ from service.domain.formula import Component, Formula, Line
 from service.errors import Invalid
 from service.kitchen import open_kitchen
 from service.views.findings import FindingsAnswer, FindingsParams, findings
+from service.views.left_open import left_open
 from service.views.registry import all_views
 from service.views.work import Work
 
@@ -378,3 +379,39 @@ class TestLeftToTheCook:
         assert answer.leavening.complete is False
         assert answer.salt is not None
         assert answer.salt.complete is True
+
+
+@pytest.mark.parametrize(
+    ("formula", "lines", "why", "settle"),
+    [
+        (card("2 cups flour", "1 cup milk"), (), "class", "Say the class"),
+        (card("2 cups flour", "2 cups milk", name="Popovers"), (), "no class", "Say the class"),
+        (card(*LOWE_ANGEL, "1 handful zorp", of_class="angel"), ("/components/0/ingredients/5",),
+         "zorp", "name"),
+        (card(*LOWE_ANGEL, "100 g zorp", of_class="angel"), ("/components/0/ingredients/5",),
+         "zorp", "name"),
+        (card("100% flour", "60% water", "1 egg", of_class="lean-bread"),
+         ("/components/0/ingredients/0", "/components/0/ingredients/1"), "percent", "mass of flour"),
+    ],
+    ids=["no class told", "no class there is", "no mass", "unknown", "percent without flour"],
+)  # fmt: skip
+def test_undetermined_says_what_leaves_it_open(formula, lines, why, settle):
+    """Contract, section 2: what is not known stays unknown, and is said."""
+    answer = look(formula)
+    assert answer.verdict == "undetermined"
+    (said,) = answer.left_open
+    assert said.lines == lines
+    assert why in said.why
+    assert settle in said.settle
+
+
+def test_what_is_left_open_is_told_beside_an_error_and_not_where_all_is_known():
+    assert look(card(*LOWE_ANGEL, of_class="angel")).left_open == ()
+    loaf = look(
+        card("1000 g bread flour", "650 g water", "180 g salt", "1 g zorp", of_class="lean-bread")
+    )
+    assert [said.lines for said in loaf.left_open] == [("/components/0/ingredients/3",)]
+
+
+def test_formula_without_a_line_is_left_open():
+    assert left_open(()) != ()
