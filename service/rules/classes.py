@@ -64,8 +64,10 @@ _ASKS: dict[str, tuple[tuple[Kinds, ...], Kinds]] = {
 #: Roles of what is baked within another: a preferment called sponge makes no sponge cake.
 _WITHIN = ("preferment", "swirl")
 #: Classes of one name with a kin that differs by amounts alone: a cake of equal weights and one with
-#: less butter, a bread and one with more in it.
-_RICHER = {"pound": "butter-cake"}
+#: less butter, a cookie that is dropped and one that is rolled.
+_RICHER = {"pound": "butter-cake", "drop-cookie": "rolled-cookie"}
+#: The class of those for which nothing but air need raise it.
+_UNLEAVENED = "pound"
 #: What follows the noun of a title: "Icing for Layer Cake", "Cake, Angel", "Rusk (Zwieback)".
 _AFTER = re.compile(r"[,;:(/]|\s[-–—]\s|\b(?:with|without|for|in|on|from|or|baked)\b", re.IGNORECASE)
 #: The usage of words in the countries whose measures a formula is written in.
@@ -220,7 +222,10 @@ def settle_tie(classes: Classes, judged: Judged) -> str | None:
 
 
 def _or_richer(fitting: list[str], judged: Judged) -> str:
-    """Give the likeliest class, or its richer kin where the group lies nearer to that."""
+    """Give the likeliest class, or its kin where the group lies nearer to that; what no gas raises is
+    the one that needs none."""
+    if fitting[0] == _UNLEAVENED and not _holds(_GAS, judged):
+        return fitting[0]
     kin = [each for each in fitting if each in (fitting[0], _RICHER.get(fitting[0]))]
     return min(kin, key=lambda each: distance(each, judged)) if len(kin) > 1 else kin[0]
 

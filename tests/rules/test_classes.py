@@ -124,6 +124,31 @@ def test_method_breaks_what_a_title_leaves_open(method, of_class):
     assert made.product_class == of_class
 
 
+# Common practice, no source: queen and seed cakes of equal weights rise by air alone; with powder and
+# milk they are butter cakes. Shortbread is rolled, whatever the title calls a cookie.
+@pytest.mark.parametrize(
+    ("title", "more", "of_class"),
+    [
+        ("Queen Cakes", {}, "pound"),
+        ("Seed Cake", {}, "pound"),
+        ("Queen Cakes", {"baking-powder": 8.0, "whole-milk": 120.0}, "butter-cake"),
+    ],
+)
+def test_air_alone_raises_a_cake_of_equal_weights(title, more, of_class):
+    weights = dict.fromkeys(("all-purpose-flour", "butter-unsalted", "granulated-sugar", "egg"), 200.0)
+    assert judged(a_formula({**weights, **more}, name=title)).product_class == of_class
+
+
+def test_of_dropped_and_rolled_the_nearer_is_meant_where_nothing_tells():
+    short = {"all-purpose-flour": 300.0, "butter-unsalted": 200.0, "granulated-sugar": 100.0}
+    soft = {
+        "all-purpose-flour": 250.0, "butter-unsalted": 170.0, "brown-sugar": 250.0, "egg": 100.0,
+        "baking-soda": 4.0,
+    }  # fmt: skip
+    assert judged(a_formula(short, name="Vanilla Cookies")).product_class == "rolled-cookie"
+    assert judged(a_formula(soft, name="Vanilla Cookies")).product_class == "drop-cookie"
+
+
 def test_method_alone_can_tell():
     made = judged(a_formula(POWDERED, name="Sunday", method=("Bake on a hot griddle.",)))
     assert made.product_class == "pancake"
