@@ -25,7 +25,7 @@ LENGTHS = frozenset(("inch", "cm", "mm", "centimetre", "centimeter"))
 SCALES = frozenset(("f", "c", "fahrenheit", "celsiu", "centigrade", "°"))
 OPTIONAL = frozenset(("optional", "optionally"))
 WISHES = frozenset(("desired", "liked", "wanted", "wished", "preferred", "you", "available", "needed"))
-ARTICLES = frozenset(("a", "an"))
+ARTICLES = frozenset(("a", "an", "another"))
 #: Words that say an amount without a number: it is left to the cook.
 VAGUE = frozenset(
     ("little", "few", "some", "several", "enough", "sufficient", "plenty", "bit", "touch", "trace")
@@ -39,7 +39,7 @@ LEVEL_WORDS = {
     "scant": "scant", "scanty": "scant", "level": "level", "leveled": "level", "levelled": "level",
     "rounded": "rounded", "rounding": "rounded", "heaped": "heaped", "heaping": "heaped",
     "mounded": "heaped", "mounding": "heaped", "generous": "rounded", "bare": "scant",
-    "barely": "scant", "even": "level",
+    "barely": "scant", "even": "level", "exact": "level",
 }  # fmt: skip
 #: Words right before a measure that say how full it is: "a full cup", "a slight pinch".
 OF_MEASURES = {
