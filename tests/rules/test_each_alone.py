@@ -44,7 +44,7 @@ SLIPS = (
         "LEAVEN-01 LEAVEN-09 SLIP-09",
     ),
     ("sugar a third", "lowe-drop-cookie", "300 g sugar", "BAL-01"),
-    ("sugar tripled", "farmer-queen-of-muffins", "⅓ cup sugar", "BAL-01"),
+    ("sugar tripled", "farmer-squash-biscuits", "¼ cup sugar", "BAL-01"),
     ("flour halved", "farmer-water-bread", "6 cups sifted flour", "BAL-06 SLIP-04"),
     ("flour doubled", "farmer-rolled-oats-bread", "4½ cups flour", "BAL-06"),
     ("eggs tripled", "farmer-queen-of-muffins", "1 egg", "BAL-03"),

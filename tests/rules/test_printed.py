@@ -1,7 +1,7 @@
 """Printed formulas that the rows of the limits do not rest on: hardly one is warned of, none is called
 unsound, and slips in them are told.
 
-``held_formulas_a`` to ``_e`` were gathered and labelled by other hands than the rows', and
+``held_formulas_a`` to ``_f`` were gathered and labelled by other hands than the rows', and
 fixed before the checks were run on them; each formula stands with its book. The rules have been
 adjusted since, so that they are no blind evidence any longer.
 """
@@ -14,7 +14,7 @@ from schemas.formula import load
 from tests.rules.printed import look, loud, printed
 from tests.rules.slips import inject
 
-HELD = tuple(f"held_formulas_{letter}" for letter in "abcde")
+HELD = tuple(f"held_formulas_{letter}" for letter in "abcdef")
 #: Every so manieth slip is tried: enough for a share.
 STEP = 7
 
@@ -39,6 +39,7 @@ def test_hardly_one_is_warned_of(looked_at):
 
 #: Called unsound, and rightly: what other books print stands beside.
 UNSOUND = {
+    "hub-slab-cake": "20 g of flour to 150 g each of butter and sugar: a digit is lost, its reader says",
     "saskatchewan-4h-brownies": "two tablespoons of powder to a cup of flour: teaspoons elsewhere",
     "wartime-cornflour-treacle-scones": "five ounces of milk to a pound of flour: nine or ten elsewhere",
 }

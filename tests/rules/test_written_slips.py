@@ -44,7 +44,7 @@ SEEN = (
     ("fraction lost", "greer-waffle", "1 1/2 cups milk", "BAL-06 BAL-21 BAL-27"),
     ("cups for grams", "lowe-angel", "3.6 g cream of tartar", "BAL-28 SLIP-07 SLIP-11"),
     ("grams for cups", "farmer-third-bread", "2 cups lukewarm water", "BAL-06 SLIP-06 SLIP-11"),
-    ("eggs doubled", "greer-gingerbread", "1 egg", "BAL-16"),
+    ("eggs doubled", "farmer-one-egg-cake", "1 egg", "BAL-22"),
 )
 
 
