@@ -28,6 +28,8 @@ from service.rules.registry import rule
 from service.rules.shifted import moved_end
 from service.tables.rule_rows import LimitRow
 
+#: The unit of a measure that is a share of the whole: what is added to it adds to the whole, too.
+OF_WHOLE = "percent of the whole"
 #: How finely a remedy looks for the least change that serves, from the least that any authority
 #: changes to the most.
 STEPS = 40
@@ -77,7 +79,7 @@ CHANGES: dict[str, Change] = {
             "At {height} egg holds up what rises further.",
         ),
         Change(
-            "ALT-08", "more", "", "", ("flour",), "flour",
+            "ALT-08", "more", "flour_of_whole", "BAL-48", ("flour",), "flour",
             "At {height} flour holds up what rises further.",
         ),
         Change(
@@ -216,7 +218,10 @@ def _usual(judged: Judged, change: Change, said: Adjusted) -> Usual | None:
     if row is None or row.typical is None:
         return None
     share = judged.liquid_share if change.measure == "water_pct" else 1.0
-    return Usual(row, moved_end(row.typical, said.low * share, change.how))
+    bound = moved_end(row.typical, said.low * share, change.how)
+    if row.unit == OF_WHOLE:
+        bound *= 100 / (100 + bound - row.typical)
+    return Usual(row, bound)
 
 
 def _beyond(change: Change, value: float, usual: Usual) -> bool:
@@ -240,7 +245,11 @@ def _told(judged: Judged, change: Change) -> Iterator[Finding]:
     if beyond and not beyond[0]:
         return
     sure = all(beyond) and judged.complete
-    says = (_why(judged, change), *_held(judged, change, band, usual), _asks(change, said, lines))
+    remedy = _remedy(judged, change, said, usual, lines)
+    says = (
+        _why(judged, change), *_held(judged, change, band, usual), _asks(change, said, lines),
+        *_set_to(change, said, band), *_beyond_reach(change, usual, remedy),
+    )  # fmt: skip
     yield Finding(
         rule=change.rule,
         severity="note",
@@ -251,7 +260,7 @@ def _told(judged: Judged, change: Change) -> Iterator[Finding]:
         lines=tuple(dict.fromkeys(line.pointer for line in lines)),
         source=said.source,
         evidence=said.evidence,
-        remedy=_remedy(judged, change, said, usual, lines),
+        remedy=remedy,
         settle=None if sure else "Weigh what was measured by the cup.",
         group=judged.group,
     )
@@ -291,22 +300,44 @@ def _held(judged: Judged, change: Change, band: Band | None, usual: Usual | None
         return
     name = judged.cupboard.classes[judged.product_class].name
     has = stated(MEASURES[change.measure].says, plain(band.value), usual.row.unit)
-    yield f"{has} and about {plain(usual.bound)} is usual there for {name}."
+    yield f"{has} and about {plain(usual.bound)} is usual for {name} at this height."
 
 
 def _asks(change: Change, said: Adjusted, lines: tuple[WeighedLine, ...]) -> str:
     """Say what the authorities ask, in shares and in this formula's grams."""
     if change.how == "up":
         return f"Authorities bake {_span(said.low, said.high, 1)} degrees Celsius hotter."
-    asked = f"Authorities take {_span(said.low, said.high, 100)} percent {change.how} {change.noun}"
+    share = _span(said.low, said.high, 100) if said.low > 0 else f"up to {plain(said.high * 100)}"
+    asked = f"Authorities take {share} percent {change.how} {change.noun}"
     ends = sorted(moved_end(1.0, end, change.how) for end in (said.low, said.high))
     grams = [
-        f"{plain(line.grams.value)} g of {line.name} becomes"
-        f" {_span(ends[0], ends[1], line.grams.value)} g"
+        f"{plain(line.grams.value)} g of {line.name} {_become(change, said, ends, line.grams.value)}"
         for line in lines
         if line.grams is not None
     ]
     return f"{asked}: {', '.join(grams)}." if grams else f"{asked}."
+
+
+def _become(change: Change, said: Adjusted, ends: list[float], grams: float) -> str:
+    """Say what a line comes to; where one authority leaves it, only how far another goes."""
+    if said.low > 0:
+        return f"becomes {_span(ends[0], ends[1], grams)} g"
+    if change.how == "less":
+        return f"becomes {plain(ends[0] * grams)} g at the least"
+    return f"becomes {plain(ends[1] * grams)} g at the most"
+
+
+def _set_to(change: Change, said: Adjusted, band: Band | None) -> Iterator[str]:
+    """Say at what heat to set the oven: a remedy changes lines, and this is none of theirs."""
+    if change.how == "up" and band is not None:
+        heats = _span(band.value + said.low, band.value + said.high, 1)
+        yield f"Set a still oven to {heats} degrees Celsius; no line changes."
+
+
+def _beyond_reach(change: Change, usual: Usual | None, remedy: Remedy | None) -> Iterator[str]:
+    """Say that no authority's change comes to what is usual, where none does."""
+    if remedy is None and usual is not None and change.how != "up":
+        yield "None of this alone brings it to what is usual: change it by what they ask, and try."
 
 
 def _span(low: float, high: float, times: float) -> str:
@@ -326,8 +357,9 @@ def _remedy(
     for step in range(STEPS + 1):
         by = said.low + (said.high - said.low) * step / STEPS
         grams = {line.pointer: _scaled(line, by, change.how) for line in lines}
-        band = measure_of(_weighed_out(judged, grams), change.measure)
-        if band is not None and not _beyond(change, band.value, usual):
+        trial = _weighed_out(judged, grams)
+        band, bound = measure_of(trial, change.measure), _usual(trial, change, said)
+        if band is not None and bound is not None and not _beyond(change, band.value, bound):
             edits = tuple(
                 Edit(line.pointer, grams[line.pointer], line.code or "", line.component)
                 for line in lines
