@@ -9,6 +9,7 @@ understands is kept as a note and named as a problem.
 from __future__ import annotations
 
 from service.domain.quantity import Quantity
+from service.domain.reading import Assumed
 from service.reading import grammar
 from service.reading.draft import Draft, StateUse
 from service.reading.head import Head
@@ -32,7 +33,21 @@ class LineScanner(Head):
             if gap:
                 self._cross(gap, at)
             at = self._step(at)
+        self._name_bare_part()
         self.close()
+
+    def _name_bare_part(self) -> None:
+        """Take peel by weight, of no fruit, for candied: "4 oz peel" of cakes. An assumption."""
+        draft, last = self.draft, next((mark for mark in self.marks[::-1] if mark[0] == "part"), None)
+        weighed = draft.unit is not None and draft.unit.kind == "mass"
+        if draft.named or not weighed or len(draft.parts) != 1 or last is None:
+            return
+        row = self.lexicon.name_by_key(f"candied {self.key(last[1])}")
+        if row is not None:
+            draft.name, draft.parts, draft.name_text = row, [], self.slice(last[1], last[2])
+            draft.name_from, draft.name_to = last[1], last[2]
+            detail = f"“{draft.name_text}” by weight, of no fruit, is taken as candied"
+            draft.assumed.append(Assumed("ambiguous-name", "ingredient", row.code, (), detail))
 
     def _past_numbering(self) -> int:
         """Give the first word after a list's own number: "1. 2 cups flour", "b) 1 cup sugar"."""
