@@ -2,7 +2,8 @@
 
 The range always lies between the same two places, so that a reader sees at one glance which marks have
 left it: a dot lies inside, a diamond's band reaches over an end, a triangle points out, two triangles
-lie off the scale. The thin line through a mark is its band, the tick the class's centre.
+lie off the scale. The thin line through a mark is its band, the tick the class's centre. Where a range
+has no low end it begins at nothing, at the left: there is no room below it to be drawn.
 """
 
 from __future__ import annotations
@@ -26,14 +27,16 @@ ABOVE, BELOW = 15.0, 5.0
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """Places values across the sheet: ``low`` and ``high`` come to the ends of the range."""
+    """Places values across the sheet: ``low`` and ``high`` come to the ends of the range, ``low`` at
+    ``low_at``. Units: percent for the latter."""
 
     low: float
     high: float
+    low_at: float = LOW_AT
 
     def at(self, value: float) -> float:
         """Give a value's place, kept on the sheet. Units: percent."""
-        place = LOW_AT + (value - self.low) / (self.high - self.low) * (HIGH_AT - LOW_AT)
+        place = self.low_at + (value - self.low) / (self.high - self.low) * (HIGH_AT - self.low_at)
         return min(max(place, FIRST), LAST)
 
     def holds(self, value: float) -> bool:
@@ -44,11 +47,12 @@ class Scale:
 def scale_of(measure: MeasureAnswer) -> Scale:
     """Give the scale on which a measure's range lies; an open end is put where it leaves room."""
     low, high, typical = measure.low, measure.high, measure.typical
+    low_at = LOW_AT
     if low is None:
-        low = 0.0 if high is None or high > 0 else high - 1.0
+        low, low_at = 0.0 if high is None or high > 0 else high - 1.0, FIRST
     if high is None:
         high = 2 * typical - low if typical is not None and typical > low else 2 * low or 1.0
-    return Scale(low, high if high > low else low + (abs(low) or 1.0))
+    return Scale(low, high if high > low else low + (abs(low) or 1.0), low_at)
 
 
 def state_of(measure: MeasureAnswer) -> str:
@@ -105,8 +109,9 @@ def _draw_plot(sheet: Sheet, measure: MeasureAnswer, state: str, more: float) ->
     """Draw a measure's range with its mark; ``more``: pixels that a wide sheet lifts it by."""
     scale, y = scale_of(measure), sheet.y
     band = measure.measured
+    left = 0.0 if measure.low is None else LOW_AT
     right = 100.0 if measure.high is None else HIGH_AT
-    marks: list[Mark] = [Bar(0, 100, y - 5, 10, "track", 5), Bar(LOW_AT, right, y - 5, 10, "range")]
+    marks: list[Mark] = [Bar(0, 100, y - 5, 10, "track", 5), Bar(left, right, y - 5, 10, "range")]
     ends = ((measure.low, "cap"), (measure.high, "cap"), (measure.typical, "tick"))
     marks += [Shape(scale.at(end), y, name, "edge") for end, name in ends if end is not None]
     if band.high > band.low:

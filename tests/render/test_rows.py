@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from service.domain.band import Band
-from service.render.balance import HIGH_AT, LOW_AT, draw_balance, range_of, scale_of, state_of
+from service.render.balance import FIRST, HIGH_AT, LOW_AT, draw_balance, range_of, scale_of, state_of
 from service.views.balance_svg import BalanceChart, BalanceGroup
 from service.views.findings import MeasureAnswer
 from tests.render.drawings import parsed, shapes, texts, told
@@ -69,6 +69,13 @@ def test_range_in_words(ends: Ends, words: str) -> None:
     measure = a_measure((60, 60, 60), ends, None)
     assert range_of(measure) == words
     assert words in texts(parsed(drawn(measure)))
+
+
+def test_range_without_a_low_end_begins_at_nothing_at_the_left() -> None:
+    """Own design: below nothing there is no room to be drawn."""
+    scale = scale_of(a_measure((0, 0, 0), (None, 0.2, 1.0), True))
+    assert scale.at(0.0) == pytest.approx(FIRST)
+    assert scale.at(1.0) == pytest.approx(HIGH_AT)
 
 
 def test_every_range_lies_at_the_same_place() -> None:
