@@ -139,6 +139,8 @@ def _with_fat(tokens: list[str], words: Words) -> bool:
 def _pan_of(tokens: list[str], at: int, words: Words) -> int | None:
     """Give the place of the pan, or of the part of one, that a word of preparation speaks of: behind
     it, with nothing between that is none of a pan's, or, of a participle, before it."""
+    if tokens[at] in words["done"] and tokens[at + 1 : at + 2] and tokens[at + 1] in words["stuff"]:
+        return None
     parts = {**words["pan"], **words["side"], **words["base"]}
     for place in range(at + 1, min(at + 1 + REACH, len(tokens))):
         token = tokens[place]

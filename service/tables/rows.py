@@ -398,7 +398,8 @@ class PanWordRow:
 
     ``kind``: does (prepares it: "grease"; ``meaning`` the preparation) | done (its participle) | rubs
     (does so with a ``fat``) | pan, side, base (what is prepared) | between (may stand between the two)
-    | other (what is no pan) | denies | shape (``meaning`` the shape) | inverts | upright (a phrase),
+    | stuff (what lines one: "greased paper" greases none) | other (what is no pan) | denies | shape
+    (``meaning`` the shape) | inverts | upright (a phrase),
     with a word that ``rests`` | turns-out (a phrase), with one of at-once and none of cold."""
 
     word: str

@@ -44,6 +44,8 @@ def told(*method: str, of_class: str = "chiffon", pans: tuple[Pan, ...] = ()) ->
         ("Sides of the tube pan must be well greased.", "greased", "tube"),
         ("Butter a jelly roll pan.", "greased", "sheet"),
         ("Line the bottom of a tube pan with paper.", "lined-base", "tube"),
+        ("Line the bottom of the tube pan with greased paper.", "lined-base", "tube"),
+        ("Bake in a large angel pan, lightly buttered and floured.", "floured", "tube"),
     ],
 )
 def test_preparation_is_read_from_the_method(sentence, preparation, shape):
@@ -59,6 +61,10 @@ def test_preparation_is_read_from_the_method(sentence, preparation, shape):
         "Pour into an ungreased tube pan.",
         "The pan should not be greased.",
         "Never butter the tin.",
+        "Neither grease nor flour the tin.",
+        "The tin must not on any account be greased.",
+        "Use a clean, grease-free tube pan.",
+        "Bake in a tube pan with a removable bottom, greased only on the bottom.",
         "Grease the bottom only of the pan.",
         "Grease the bottom but not the sides of the tube pan.",
         "Add the oil and scrape the sides of the bowl.",
