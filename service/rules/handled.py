@@ -20,7 +20,7 @@ from service.tables.once import once
 REACH, DENIED = 8, 3
 #: Preparations, the slightest first.
 _STRENGTH = ("greased", "floured", "lined")
-_TOKEN = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*")
+_TOKEN = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
 _SENTENCE = re.compile(r"(?<!\d)[.;!]|[.;!](?!\d)")
 
 Words = Mapping[str, Mapping[str, str]]

@@ -3,7 +3,7 @@
 Each sentence was read, and labelled, by hand. What greasing and cooling do to a foam: Lowe, Experimental
 Cookery, Experiment 69 (ungreased pan, cooled upside down); General Mills, birthday cake basics (do not
 grease); Tasting Table, 24 February 2024 (right side up its bubbles collapse). Words: common kitchen
-usage, no published source.
+usage, no published source; some sentences are those of Farmer, The Boston Cooking-School Cook Book.
 """
 
 from __future__ import annotations
@@ -45,6 +45,9 @@ def told(*method: str, of_class: str = "chiffon", pans: tuple[Pan, ...] = ()) ->
         ("Butter a jelly roll pan.", "greased", "sheet"),
         ("Line the bottom of a tube pan with paper.", "lined-base", "tube"),
         ("Line the bottom of the tube pan with greased paper.", "lined-base", "tube"),
+        ("Put into a well-buttered bread pan.", "greased", ""),
+        ("Bake in hot buttered gem pans.", "greased", ""),
+        ("Bake in a paper-lined tube pan.", "lined", "tube"),
         ("Bake in a large angel pan, lightly buttered and floured.", "floured", "tube"),
     ],
 )
@@ -61,6 +64,8 @@ def test_preparation_is_read_from_the_method(sentence, preparation, shape):
         "Pour into an ungreased tube pan.",
         "The pan should not be greased.",
         "Never butter the tin.",
+        "Bake forty-five to fifty minutes in an unbuttered angel-cake pan.",
+        "Cover the pans with buttered paper and steam.",
         "Neither grease nor flour the tin.",
         "The tin must not on any account be greased.",
         "Use a clean, grease-free tube pan.",
