@@ -34,12 +34,30 @@ def with_forms(judged: Judged) -> Judged:
         return judged
     melted = _is_melted(judged.method, judged.cupboard)
     row = judged.cupboard.classes.get(judged.product_class or "")
-    form = MELTED if melted else IN_PIECES if row is not None and row.folds_chocolate else ""
+    folds = row is not None and row.folds_chocolate
+    form = MELTED if melted else IN_PIECES if folds else ""
     if not form:
         return judged
+    if melted and not folds and not any(_may_be_melted(line, judged.cupboard) for line in judged.lines):
+        return _with_chips_melted(judged)
     lines = tuple(_in_form(line, form) if _is_open(line, judged.cupboard) else line
                   for line in judged.lines)  # fmt: skip
     return judged if lines == judged.lines else judged.with_lines(lines)
+
+
+def _with_chips_melted(judged: Judged) -> Judged:
+    """Give the group with its chips melted, where the method melts chocolate and there is no other."""
+    lines = tuple(
+        _in_form(line, MELTED) if _is_eaten(line, judged.cupboard) else line for line in judged.lines
+    )
+    return judged.with_lines(lines)
+
+
+def _may_be_melted(line: WeighedLine, cupboard: Cupboard) -> bool:
+    """Tell whether it is chocolate that is not in chips: it is then what a method melts."""
+    row = cupboard.ingredients.get(line.code or "")
+    bitter = row is not None and row.role == CHOCOLATE and not _is_eaten(line, cupboard)
+    return bitter or _is_open(line, cupboard) or MELTED in line.line.state
 
 
 def _is_eaten(line: WeighedLine, cupboard: Cupboard) -> bool:

@@ -35,6 +35,9 @@ def formula(of_class, code="bittersweet-chocolate", state=(), method=()):
         ("brownie", ("chopped",), (), True),
         ("chocolate-cake", (), (), True),
         ("rolled-cookie", (), (), True),
+        ("brownie", ("chips",), (), False),
+        ("brownie", ("chips",), ("Melt the chocolate chips with the butter.",), True),
+        ("drop-cookie", ("chips",), ("Drizzle with melted chocolate.",), False),
     ],
 )  # fmt: skip
 def test_chocolate_is_of_the_crumb_where_somebody_melts_it(of_class, state, method, of_the_crumb):
@@ -51,6 +54,13 @@ def test_unsweetened_chocolate_is_always_melted():
 def test_drinking_chocolate_is_a_powder_and_sprinkles_stay_whole():
     assert judged(formula("muffin", "drinking-chocolate")).amounts.has("chocolate")
     assert not judged(formula("brownie", "chocolate-sprinkles")).amounts.has("chocolate")
+
+
+def test_chips_beside_the_chocolate_that_is_melted_stay_chips():
+    chips = a_line("semisweet-chocolate", 170.0, 1, line=Line("1 cup chips", state=("chips",)))
+    lines = [a_line(*FLOUR), chips, a_line("unsweetened-chocolate", 113.0, 2)]
+    group = judged(a_formula(lines, of_class="brownie", method=("Melt the chocolate.",)))
+    assert group.amounts.of("chocolate").value == 113.0
 
 
 def test_what_is_taken_for_pieces_is_said_with_what_settles_it():
