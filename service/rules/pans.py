@@ -144,6 +144,13 @@ def basis_of(
     yield PanBasis(pointer, says, printed.source)
 
 
+def _all_of(pan: Pan, sizes: Sizes, constants: Mapping[str, ConstantRow]) -> Band | None:
+    """Give the volume of a pan as often as it is stated; ``None`` for muffin cups that nobody counts."""
+    uncounted = pan.shape == "muffin" and pan.count is None and pan.volume is None
+    volume = None if uncounted else volume_of(pan, sizes, constants)
+    return None if volume is None else volume.times(pan.count or 1)
+
+
 def pan_pointers(judged: Judged) -> tuple[str, ...]:
     """Give the JSON Pointers of the pans that a group is baked in."""
     count = len(judged.formula.pans) if judged.group == BAKED else 0
@@ -165,7 +172,7 @@ def untold(judged: Judged) -> tuple[str, ...]:
     if sizes is None:
         return ()
     pans = zip(pan_pointers(judged), judged.formula.pans, strict=False)
-    return tuple(pointer for pointer, pan in pans if volume_of(pan, sizes, constants) is None)
+    return tuple(pointer for pointer, pan in pans if _all_of(pan, sizes, constants) is None)
 
 
 def too_thin(judged: Judged) -> ConstantRow | None:
@@ -205,10 +212,10 @@ def pans_volume(judged: Judged) -> Band | None:
         return None
     volumes = []
     for pan in judged.formula.pans:
-        volume = volume_of(pan, judged.sizes, judged.cupboard.constants)
+        volume = _all_of(pan, judged.sizes, judged.cupboard.constants)
         if volume is None:
             return None
-        volumes.append(volume.times(pan.count or 1))
+        volumes.append(volume)
     return total(volumes)
 
 

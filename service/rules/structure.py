@@ -166,6 +166,7 @@ def pans_without_sizes(judged: Judged) -> Iterator[Finding]:
             lines=open_ones,
             source="Geometry: a volume is an area by a depth",
             evidence="R",
-            settle="Say the pan's diameter, or length and width, and its depth; or what water fills it.",
+            settle="Say the pan's diameter, or length and width, and its depth, or what water fills it; "
+            "of muffin cups say how many.",
             group=judged.group,
         )

@@ -168,6 +168,11 @@ class TestFill:
         assert [(f.rule, f.severity, f.lines) for f in told] == [("PAN-04", "note", ("/pans/1",))]
         assert "diameter" in (told[0].settle or "")
 
+    def test_muffin_cups_that_nobody_counts_are_not_taken_for_one(self):
+        """Common practice: tins have 6, 12 or 24 cups."""
+        told = [f for f in run_rules(cake(1000.0, pan("muffin"))) if f.rule.startswith("PAN-")]
+        assert [(f.rule, f.lines) for f in told] == [("PAN-04", ("/pans/0",))]
+
     def test_depth_that_is_not_stated_is_assumed_and_said(self):
         """Newspaper and household pan tables: rounds of nine inches are 1 1/2 and 2 inches deep, and
         springforms 3: 1564 to 3127 mL by geometry (pi/4 x 22.86 cm squared)."""
