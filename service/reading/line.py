@@ -179,7 +179,7 @@ class LineScanner(Head):
             return self.optional(at, at + 2)
         if key == SIZE:
             return self._size_in_words(at)
-        if key == grammar.PART and self.depth:
+        if key == grammar.PART and self.depth and self.at(min(at + 1, self.count - 1)).name is not None:
             return self.remark(at)
         if key == grammar.SUCH and self.key(at + 1) == "as":
             return self.note(at, self._end_of_examples(at))
