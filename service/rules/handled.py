@@ -53,7 +53,16 @@ def _words(cupboard: Cupboard) -> Words:
 
 def handled_pans(judged: Judged) -> tuple[Handled, ...]:
     """Give the pans of a group as its fields and its method say that they are handled; a pan that only
-    the method speaks of is one without sizes."""
+    the method speaks of is one without sizes. Worked out once, for a group and for its trials: a
+    change of lines moves no pan."""
+    if judged.base is not None:
+        return handled_pans(judged.base)
+    if "handled" not in judged.memo:
+        judged.memo["handled"] = _handled(judged)
+    return judged.memo["handled"]  # type: ignore[return-value]
+
+
+def _handled(judged: Judged) -> tuple[Handled, ...]:
     words = _words(judged.cupboard)
     steps = tuple(_steps(judged))
     prepared = _prepared(steps, words)
