@@ -78,3 +78,22 @@ def test_a_view_is_drawn_once_a_media_type() -> None:
     known: Rendering = renderings_of("balance.svg")[SVG]
     with pytest.raises(ValueError, match="twice"):
         renders("balance.svg", SVG)(known.draw)
+
+
+def test_a_formula_in_percent_of_flour_is_drawn_by_its_ratios(book: FlaskClient) -> None:
+    """Definition of baker's percentage: ratios need no mass, so that the same formula in grams, ten for
+    each percent, is drawn the same."""
+    percents = {"flour": 100, "baking powder": 4, "milk": 80, "sugar": 30, "salt": 1}
+
+    def balance(unit: str, times: int) -> dict[str, tuple[float, bool]]:
+        lines = [{"text": f"{share * times}{unit} {name}"} for name, share in percents.items()]
+        document = {"name": "Plain", "class": "muffin", "components": [{"ingredients": lines}]}
+        chart = book.post("/v1/balance.svg?format=json", json=document).get_json()
+        (group,) = chart["groups"]
+        return {
+            each["measure"]: (each["measured"]["value"], each["inside"]) for each in group["measures"]
+        }
+
+    in_percent = balance("%", 1)
+    assert in_percent["sugar_pct"] == (30.0, True)
+    assert in_percent == balance(" g", 10)
