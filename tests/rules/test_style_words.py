@@ -15,7 +15,7 @@ TITLES = [
     ("Victoria sandwich", "butter-cake", {"equal-weights"}),
     ("Mrs. Hill's Victoria Sponge", "butter-cake", {"equal-weights"}),
     ("Quatre-quarts", "butter-cake", {"equal-weights"}),
-    ("Carrot cake", "butter-cake", {"oil-butter-cake"}),
+    ("Carrot cake", "butter-cake", {"oil-butter-cake", "pineapple-carrot-cake"}),
     ("Gold Cake II", "butter-cake", {"gold-butter-cake"}),
     ("Yorkshire parkin", "gingerbread", {"stiff-gingerbread"}),
     ("Scottish Shortbread", "rolled-cookie", {"short-biscuits"}),
