@@ -32,6 +32,8 @@ MEANS = {
     "gas": "gas", "yeast": "yeast", "foam": "air beaten into egg", "cream": "air beaten into fat",
     "steam": "steam",
 }  # fmt: skip
+#: A mark at nothing stands inside its bar by so many pixels.
+INSET = 6.0
 #: Shape and kind of what lies inside its range, outside it, or with an end of it in its band.
 MARKS = {True: ("dot", "good"), False: ("square", "bad"), None: ("diamond", "doubt")}
 #: Means that raise a cake without standing in the ledger.
@@ -105,7 +107,8 @@ def _left(
     sheet.down(14)
     sheet.put(Bar(LEFT, RIGHT, sheet.y - 4, 8, "track", 4))
     _band(sheet, across, meq)
-    sheet.put(Shape(across.at(meq.value), sheet.y, *_mark_of(meq, beside)))
+    inset = INSET if meq.value <= 0 else 0.0
+    sheet.put(Shape(across.at(meq.value), sheet.y, *_mark_of(meq, beside), inset))
     sheet.down(8)
     said = f"{span(meq.low, meq.high)} meq, as soda {banded(left.grams_of_soda)} g"
     sheet.write(said, "caption")
