@@ -11,7 +11,7 @@ import pytest
 from schemas.formula import load
 from tests.rules.printed import look, loud, printed
 
-MORE = ("read_formulas_more_cakes", "read_formulas_more_breads", "read_formulas_wet_cakes")
+MORE = ("read_formulas_more_cakes", "read_formulas_more_breads", "read_formulas_well_known")
 #: Held to be wrong as printed, by the one who read them, before any run.
 FAULTED = {
     "edinburgh-anzac-page": "a tablespoon of soda to half a cup of flour",
