@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from service.domain.finding import Finding
 from service.domain.weighed import Weighed, WeighedLine
 from service.rules.classes import with_class
+from service.rules.frying import without_frying_fat
 from service.rules.judged import BAKED, Judged, Sizes
 from service.rules.melting import with_forms
 from service.rules.registry import run_rules
@@ -36,7 +37,8 @@ def groups_of(
     for line in weighed.lines:
         by_group.setdefault(line.group, []).append(line)
     names = sorted(by_group, key=lambda name: name != BAKED)
-    groups = (_group(name, by_group[name], weighed, cupboard, sizes) for name in names)
+    parted = (_group(name, by_group[name], weighed, cupboard, sizes) for name in names)
+    groups = map(without_frying_fat, parted)
     classed = (with_class(replace(each, altitude=altitude, market=market)) for each in groups)
     return tuple((with_forms(judged), told_by) for judged, told_by in classed)
 

@@ -69,6 +69,13 @@ def unbaked(**grams: float) -> Alone:
     return made("angel", FOAM, part, roles=("batter", "filling"), group=1)
 
 
+def fried(*texts: str) -> Alone:
+    """Doughnuts of some lines."""
+    lines = [{"text": text} for text in texts]
+    document = {"name": "x", "class": "doughnut", "components": [{"ingredients": lines}]}
+    return Alone(KITCHEN.scales.weigh(load(document)))
+
+
 def a_dose(row: LimitRow) -> Alone:
     """A kilogram of everything with a tenth more of an ingredient than its row admits."""
     grams = (row.high or 0.0) * 1.1
@@ -143,6 +150,7 @@ KINDS_ALONE: dict[tuple[str, str], Alone] = {
         "chocolate-cake", {"cake-flour": 200.0, "cocoa-natural": 40.0, "baking-soda": 4.0}
     ),
     ("MIX-01", ""): made("drop-cookie", {"all-purpose-flour": 200.0, "bittersweet-chocolate": 100.0}),
+    ("MIX-02", ""): fried("2 cups flour", "1 L oil for frying"),
     ("PAN-03", ""): made(
         "pound", {"cake-flour": 2000.0}, pans=(pan("round", diameter="4 in", depth="1 in"),)
     ),
