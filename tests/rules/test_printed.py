@@ -1,7 +1,7 @@
 """Printed formulas that the rows of the limits do not rest on: hardly one is warned of, none is called
 unsound, and slips in them are told.
 
-``held_formulas_a`` to ``_f`` were gathered and labelled by other hands than the rows', and
+``held_formulas_a`` to ``_g`` were gathered and labelled by other hands than the rows', and
 fixed before the checks were run on them; each formula stands with its book. The rules have been
 adjusted since, so that they are no blind evidence any longer.
 """
@@ -14,7 +14,7 @@ from schemas.formula import load
 from tests.rules.printed import look, loud, printed
 from tests.rules.slips import inject
 
-HELD = tuple(f"held_formulas_{letter}" for letter in "abcdef")
+HELD = tuple(f"held_formulas_{letter}" for letter in "abcdefg")
 #: Every so manieth slip is tried: enough for a share.
 STEP = 7
 
