@@ -17,7 +17,8 @@ from service.http.operations import Operation, operation
 from service.http.queries import read_query
 from service.kitchen import Kitchen
 from service.rules.registry import Rule, all_rules, as_listed, listed_limits, sources_of, worst_of
-from service.tables.rows import MarketAllergenRow, MarketRow, UnitRow
+from service.tables.law_rows import MarketAllergenRow, MarketRow
+from service.tables.rows import UnitRow
 from service.tables.rule_rows import AltitudeRow, ClassRow, LimitRow, StyleRow
 
 blueprint = Blueprint("catalogues", __name__, url_prefix="/v1")

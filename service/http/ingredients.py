@@ -27,12 +27,12 @@ from service.kitchen import Kitchen
 from service.store.values import HouseRow
 from service.tables.cupboard import Cupboard
 from service.tables.house import check
+from service.tables.law_rows import IngredientAllergenRow
 from service.tables.rows import (
     HOUSE,
     AcidityRow,
     CompositionRow,
     CompoundRow,
-    IngredientAllergenRow,
     IngredientRow,
     NameRow,
     PartRow,

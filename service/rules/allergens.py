@@ -21,7 +21,7 @@ from service.domain.words import key_of
 from service.errors import Fault, Invalid
 from service.rules.named import Named, thing, things_named
 from service.tables.cupboard import Cupboard
-from service.tables.rows import MarketAllergenRow
+from service.tables.law_rows import MarketAllergenRow
 
 #: Evidence of a market's row that lets an allergen's absence stand.
 READ = frozenset("RG")

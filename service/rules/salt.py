@@ -13,7 +13,7 @@ from service.rules.judged import Judged
 from service.rules.measures import MEASURES, measure_of
 from service.rules.ranges import plain
 from service.rules.registry import range_rule, rule
-from service.tables.rows import PublicTargetRow
+from service.tables.law_rows import PublicTargetRow
 
 _MEASURE = "salt_in_product"
 

@@ -17,25 +17,27 @@ from service import __version__
 from service.domain.words import key_of
 from service.errors import TableFault
 from service.tables import image
+from service.tables.law_rows import (
+    AllergenRow,
+    IngredientAllergenRow,
+    MarketAllergenRow,
+    MarketRow,
+    PublicTargetRow,
+)
 from service.tables.loader import load_tables, tables_digest
 from service.tables.rows import (
     TABLES,
     AcidityRow,
-    AllergenRow,
     CardWordRow,
     CompositionRow,
     CompoundRow,
     EggRow,
-    IngredientAllergenRow,
     IngredientRow,
     LevelRow,
-    MarketAllergenRow,
-    MarketRow,
     MeantByMeasureRow,
     NameRow,
     PartRow,
     PartWordRow,
-    PublicTargetRow,
     StateRow,
     UnitRow,
     WeightRow,

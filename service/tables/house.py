@@ -14,15 +14,8 @@ from service.domain.house import HouseIngredient, HouseWeight
 from service.domain.words import key_of
 from service.errors import Fault, Invalid
 from service.tables.cupboard import Cupboard
-from service.tables.rows import (
-    HOUSE,
-    CompositionRow,
-    CompoundRow,
-    IngredientAllergenRow,
-    IngredientRow,
-    NameRow,
-    WeightRow,
-)
+from service.tables.law_rows import IngredientAllergenRow
+from service.tables.rows import HOUSE, CompositionRow, CompoundRow, IngredientRow, NameRow, WeightRow
 
 SHELF = "house"
 Rows = dict[str, tuple[Any, ...]]

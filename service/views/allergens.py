@@ -13,7 +13,7 @@ from service.domain.faults import do_not_fit, unknown_value
 from service.errors import Fault, Invalid
 from service.rules.allergens import Derived, Ground, Listed, derive
 from service.tables.cupboard import Cupboard
-from service.tables.rows import MarketRow
+from service.tables.law_rows import MarketRow
 from service.views.registry import view
 from service.views.work import Work
 
